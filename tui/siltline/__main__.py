@@ -1,0 +1,5 @@
+"""Lets `python -m siltline` do what the installed command does."""
+
+from siltline.cli import main
+
+main()

@@ -1,0 +1,98 @@
+"""tick, untick, leave-out, undo."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from siltline.cli.opened import opened
+from siltline.cli.output import JOB, emit, emit_json, json_option
+from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.judge import StepView
+
+STEP = click.argument("step", metavar="STEP")
+
+
+def told_step(view: StepView, as_json: bool, first: str = "") -> None:
+    """Print a step as it stands after an act, and what it still lacks."""
+    from siltline.job.tell import step as told  # noqa: PLC0415
+    from siltline.judge.proofs import gap  # noqa: PLC0415
+
+    if as_json:
+        emit_json(told(view))
+        return
+    emit([first] if first else [])
+    emit([say("act.state", step=view.step.id, state=view.state)])
+    if view.state == "measure":
+        emit([f"  {view.step.measure}"])
+    emit(f"  {remark}" for remark in view.remarks)
+    if view.state in ("done", "todo"):
+        emit(f"  {gap(held)}" for held in view.missing)
+
+
+@click.command("tick", help=say("help.tick"))
+@JOB
+@STEP
+@click.option("--by", required=True, metavar="NAME", help=say("opt.tick-by"))
+@click.option("--licence", default="", metavar="TEXT", help=say("opt.licence"))
+@click.option("--value", "values", multiple=True, metavar="15.2%", help=say("opt.value"))
+@click.option("--note", default="", metavar="T", help=say("opt.note"))
+@json_option
+def tick_command(
+    job: Path, step: str, by: str, licence: str, values: tuple[str, ...], note: str, as_json: bool
+) -> None:
+    """Give a person's word that a step is done."""
+    from siltline.job.acts import tick  # noqa: PLC0415
+
+    with opened(job) as desk:
+        view = tick(desk, step, by=by, licence=licence, values=values, note=note)
+        told_step(view, as_json)
+
+
+@click.command("untick", help=say("help.untick"))
+@JOB
+@STEP
+@click.option("--by", metavar="NAME", help=say("opt.by"))
+@json_option
+def untick_command(job: Path, step: str, by: str | None, as_json: bool) -> None:
+    """Take back a word."""
+    from siltline.job.acts import untick  # noqa: PLC0415
+
+    with opened(job) as desk:
+        told_step(untick(desk, step, by=by), as_json)
+
+
+@click.command("leave-out", help=say("help.leave-out"))
+@JOB
+@STEP
+@click.option("--by", required=True, metavar="NAME", help=say("opt.leave-by"))
+@click.option("--because", required=True, metavar="T", help=say("opt.because"))
+@json_option
+def leave_out_command(job: Path, step: str, by: str, because: str, as_json: bool) -> None:
+    """Leave a step out, with a reason."""
+    from siltline.job.acts import leave_out  # noqa: PLC0415
+
+    with opened(job) as desk:
+        told_step(leave_out(desk, step, by=by, because=because), as_json)
+
+
+@click.command("undo", help=say("help.undo"))
+@JOB
+@click.option("--by", metavar="NAME", help=say("opt.by"))
+@json_option
+def undo_command(job: Path, by: str | None, as_json: bool) -> None:
+    """Take back the newest act."""
+    from siltline.job.acts import undo  # noqa: PLC0415
+
+    with opened(job) as desk:
+        event = undo(desk, by=by)
+        step = str(event.body["step"])
+        if as_json:
+            emit_json({"undone": event.kind, "step": step, "by": event.by, "at": event.at})
+        else:
+            when = desk.shown(event.at)
+            emit([say("undo.done", kind=say(f"kind.{event.kind}"), step=step, at=when)])

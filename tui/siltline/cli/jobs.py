@@ -1,0 +1,145 @@
+"""begin, open, steps, why."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from itertools import groupby
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from siltline.cli.opened import opened
+from siltline.cli.output import JOB, emit, emit_json, json_option, wrapped
+from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.job import Job
+    from siltline.judge import StepView
+
+
+@click.command("begin", help=say("help.begin"))
+@click.argument("house", type=click.Path(path_type=Path), metavar="HOUSE.yaml")
+@JOB
+@click.option("--checklist", default="river-flood", metavar="NAME|PATH", help=say("opt.checklist"))
+@click.option("--by", metavar="NAME", help=say("opt.by"))
+@json_option
+def begin_command(house: Path, job: Path, checklist: str, by: str | None, as_json: bool) -> None:
+    """Begin a job."""
+    from siltline.job.begin import begin  # noqa: PLC0415
+
+    made = begin(house, job, checklist=checklist, by=by)
+    try:
+        plan, path = made.board.plan, made.record.path
+        asks = sum(bool(step.asks) for step in plan.steps)
+        facts = {"job": str(path), "house": plan.house, "steps": len(plan.steps), "asks": asks}
+        if as_json:
+            emit_json(facts)
+        else:
+            emit([say("begin.done", job=path, house=plan.house, n=len(plan.steps))])
+            emit([say("begin.asks", n=asks)] if asks else [])
+    finally:
+        made.close()
+
+
+@click.command("open", help=say("help.open"))
+@JOB
+def open_command(job: Path) -> int:
+    """Open the screen on a job."""
+    from siltline.cli.exits import FINE, WRONG_USE, tell  # noqa: PLC0415
+
+    with opened(job) as desk:
+        if not (sys.stdin.isatty() and sys.stdout.isatty()):
+            tell(say("open.no-terminal"))
+            return WRONG_USE
+        from siltline.screens import run  # noqa: PLC0415
+
+        run(desk)
+    return FINE
+
+
+def _lines(job: Job, views: list[StepView]) -> Iterator[str]:
+    titles = {phase.id: phase.title for phase in job.board.plan.phases}
+    for phase, group in groupby(views, key=lambda view: view.step.phase):
+        yield titles.get(phase, phase)
+        for view in group:
+            yield f"  {view.state:<11}{view.step.id}"
+            yield f"  {'':<11}{view.step.do}"
+            if view.state == "measure":
+                yield f"  {'':<11}{view.step.measure}"
+            elif view.waiting:
+                yield f"  {'':<11}{say('steps.waits', needs=', '.join(view.waiting))}"
+
+
+@click.command("steps", help=say("help.steps"))
+@JOB
+@click.option("--phase", metavar="P", help=say("opt.phase"))
+@click.option("--state", metavar="S", help=say("opt.state"))
+@json_option
+def steps_command(job: Path, phase: str | None, state: str | None, as_json: bool) -> None:
+    """List the steps."""
+    from siltline.job.tell import step as told  # noqa: PLC0415
+    from siltline.judge.board import STATES  # noqa: PLC0415
+
+    with opened(job) as desk:
+        _known(say("word.state"), state, list(STATES))
+        _known(say("word.phase"), phase, [p.id for p in desk.board.plan.phases])
+        views = [
+            view
+            for view in desk.board.steps.values()
+            if phase in (None, view.step.phase) and state in (None, view.state)
+        ]
+        if as_json:
+            emit_json([told(view) for view in views])
+        else:
+            emit(_lines(desk, views))
+
+
+def _known(what: str, word: str | None, words: list[str]) -> None:
+    from siltline.errors import WrongUse  # noqa: PLC0415
+    from siltline.rules.faults import meant  # noqa: PLC0415
+
+    if word is not None and word not in words:
+        raise WrongUse(say("cli.no-such", what=what, word=word) + meant(word, words))
+
+
+def _why(job: Job, view: StepView) -> Iterator[str]:
+    step = view.step
+    yield f"{step.id}: {view.state}"
+    yield from wrapped(step.do)
+    for caution in step.cautions:
+        yield from wrapped(f"{caution.word}: {caution.text}")
+    yield from wrapped(step.reason)
+    yield say("why.rule", rule=step.rule, file=step.file, line=step.line)
+    for because in step.facts:
+        yield from wrapped(f"{because.fact} = {because.value} ({because.where})", "    ")
+    for ask in step.asks:
+        yield from wrapped(say("why.asks", what=ask.words))
+    for need in step.needs:
+        met = say("why.waits" if need in view.waiting else "why.met")
+        yield f"  {say('why.need', need=need, met=met)}"
+    if step.hold_point:
+        yield from wrapped(say("why.hold", reason=step.hold_point))
+    for source in step.sources:
+        yield from wrapped(say("why.source", source=source))
+    for remark in view.remarks:
+        yield from wrapped(remark)
+    if view.word is not None:
+        yield f"  {say('why.word', kind=view.word.kind, by=view.word.by, at=job.shown(view.word.at))}"
+
+
+@click.command("why", help=say("help.why"))
+@JOB
+@click.argument("step", metavar="STEP")
+@json_option
+def why_command(job: Path, step: str, as_json: bool) -> None:
+    """Tell why a step is there and what it waits for."""
+    from siltline.job.tell import step as told  # noqa: PLC0415
+
+    with opened(job) as desk:
+        view = desk.step(step)
+        if as_json:
+            emit_json(told(view))
+        else:
+            emit(_why(desk, view))

@@ -1,0 +1,130 @@
+"""add, photos, attach, detach."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from siltline.cli.opened import opened
+from siltline.cli.output import JOB, emit, emit_json, json_option
+from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.job.add import Outcome, Report
+
+
+def _told(outcome: Outcome) -> dict[str, Any]:
+    facts: dict[str, Any] = {"name": outcome.path.name}
+    if outcome.sha256:
+        facts["sha256"] = outcome.sha256
+    if outcome.because:
+        facts["because"] = outcome.because
+    if outcome.notes:
+        facts["notes"] = list(outcome.notes)
+    return facts
+
+
+def _summary(report: Report) -> Iterator[str]:
+    for outcome in report.outcomes:
+        if outcome.kind == "taken":
+            yield say("add.line", photo=outcome.sha256[:12], name=outcome.path.name)
+            for note in outcome.notes:
+                yield f"    {note}"
+    counts = {kind: len(report.of(kind)) for kind in ("taken", "already", "refused")}
+    yield say("add.summary", **counts)
+
+
+@click.command("add", help=say("help.add"))
+@JOB
+@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PATH...")
+@click.option("--by", metavar="NAME", help=say("opt.by"))
+@json_option
+def add_command(job: Path, paths: tuple[Path, ...], by: str | None, as_json: bool) -> int:
+    """Take photos in."""
+    from siltline.cli.exits import FINDINGS, FINE, tell  # noqa: PLC0415
+    from siltline.cli.progress import counted  # noqa: PLC0415
+    from siltline.job.add import Report, add_each  # noqa: PLC0415
+
+    report = Report()
+    with opened(job) as desk:
+        try:
+            for outcome in counted(add_each(desk, paths, by=by)):
+                report.outcomes.append(outcome)
+                if outcome.kind == "refused":
+                    tell(say("add.refused", name=outcome.path.name, because=outcome.because))
+        except KeyboardInterrupt:
+            tell(say("add.stopped", n=len(report.of("taken"))))
+            raise
+    if as_json:
+        kinds = ("taken", "already", "refused")
+        emit_json({kind: [_told(o) for o in report.of(kind)] for kind in kinds})
+    else:
+        emit(_summary(report))
+    return FINDINGS if report.of("refused") else FINE
+
+
+def _photo_line(photo: dict[str, Any]) -> str:
+    return say(
+        "photos.line",
+        photo=photo["sha256"][:12],
+        name=photo["name"],
+        camera=photo["camera"] or say("photos.no-camera"),
+        stamp=photo["stamp"] or say("photos.no-stamp"),
+        clock=photo["clock"],
+        used=", ".join(photo["steps"]) or say("photos.unused"),
+    )
+
+
+@click.command("photos", help=say("help.photos"))
+@JOB
+@json_option
+def photos_command(job: Path, as_json: bool) -> None:
+    """List the photos."""
+    from siltline.job.add import read_again  # noqa: PLC0415
+    from siltline.job.pictures import describe  # noqa: PLC0415
+
+    with opened(job) as desk:
+        read_again(desk)
+        photos = describe(desk)
+    if as_json:
+        emit_json(photos)
+    else:
+        emit(_photo_line(photo) for photo in photos)
+
+
+@click.command("attach", help=say("help.attach"))
+@JOB
+@click.argument("step", metavar="STEP")
+@click.argument("photo", metavar="PHOTO")
+@click.option("--as", "role", metavar="ROLE", help=say("opt.as"))
+@click.option("--by", metavar="NAME", help=say("opt.by"))
+@json_option
+def attach_command(
+    job: Path, step: str, photo: str, role: str | None, by: str | None, as_json: bool
+) -> None:
+    """Attach a photo to a step."""
+    from siltline.cli.acts import told_step  # noqa: PLC0415
+    from siltline.job.acts import attach  # noqa: PLC0415
+
+    with opened(job) as desk:
+        chosen = attach(desk, step, photo, role=role, by=by)
+        told_step(desk.step(step), as_json, say("attach.done", role=chosen))
+
+
+@click.command("detach", help=say("help.detach"))
+@JOB
+@click.argument("step", metavar="STEP")
+@click.argument("photo", metavar="PHOTO")
+@click.option("--by", metavar="NAME", help=say("opt.by"))
+@json_option
+def detach_command(job: Path, step: str, photo: str, by: str | None, as_json: bool) -> None:
+    """Take a photo off a step."""
+    from siltline.cli.acts import told_step  # noqa: PLC0415
+    from siltline.job.acts import detach  # noqa: PLC0415
+
+    with opened(job) as desk:
+        detach(desk, step, photo, by=by)
+        told_step(desk.step(step), as_json, say("detach.done"))

@@ -1,0 +1,57 @@
+"""What this laptop knows about itself: its device id and the name last typed on it."""
+
+from __future__ import annotations
+
+import os
+import secrets
+from collections.abc import Callable
+from pathlib import Path
+
+DEVICE_BYTES = 8
+
+
+def settings_folder() -> Path:
+    """Return the folder of the settings; SILTLINE_HOME moves it, as tests and tours do."""
+    moved = os.environ.get("SILTLINE_HOME")
+    if moved:
+        return Path(moved)
+    # 20 ms to import, and wanted only where something is written
+    from platformdirs import user_config_path  # noqa: PLC0415
+
+    return user_config_path("siltline", appauthor=False)
+
+
+def _kept(name: str) -> str | None:
+    try:
+        return (settings_folder() / name).read_text(encoding="utf-8").strip() or None
+    except (OSError, UnicodeDecodeError):
+        return None
+
+
+def _keep(name: str, value: str) -> None:
+    """Keep a setting; a laptop that lets nothing be written still works, it only forgets."""
+    try:
+        settings_folder().mkdir(parents=True, exist_ok=True)
+        (settings_folder() / name).write_text(value + "\n", encoding="utf-8")
+    except OSError:
+        return
+
+
+def device(random_hex: Callable[[int], str] = secrets.token_hex) -> str:
+    """Return this laptop's id: 16 hex digits, made at first use, no name in it."""
+    kept = _kept("device")
+    if kept and len(kept) == 2 * DEVICE_BYTES and all(c in "0123456789abcdef" for c in kept):
+        return kept
+    made = random_hex(DEVICE_BYTES)
+    _keep("device", made)
+    return made
+
+
+def person() -> str | None:
+    """Return the name that was last typed on this laptop, to offer it again."""
+    return _kept("person")
+
+
+def remember_person(name: str) -> None:
+    """Keep a name to offer it again."""
+    _keep("person", name)

@@ -1,0 +1,23 @@
+"""What can go wrong, by what a person must do next; cli maps each kind to an exit code."""
+
+from __future__ import annotations
+
+
+class Refusal(Exception):  # noqa: N818 - a refusal is a word of this project
+    """An act that cannot be done as asked; its text is one sentence for people."""
+
+
+class WrongUse(Refusal):
+    """The words of the call do not fit: no such step, no such photo, a bad quantity."""
+
+
+class NotNow(Refusal):
+    """The act is understood but the state of the job forbids it, and says what to do first."""
+
+
+class Unreadable(Refusal):
+    """A file is locked, missing its rights, newer than this program, or not what it claims."""
+
+
+class Broken(Refusal):
+    """A file contradicts itself: what it holds cannot be what was written."""

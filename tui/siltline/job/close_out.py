@@ -1,0 +1,64 @@
+"""The review, the hand-off between shifts and the sign-off at the end."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping
+from typing import Any
+
+from siltline.errors import NotNow
+from siltline.job.acts import person
+from siltline.job.desk import Job
+from siltline.job.pictures import cameras, placed_photos
+from siltline.judge import Finding, findings
+from siltline.judge.board import OPEN_STATES
+from siltline.record import Event
+from siltline.sentences import say
+
+
+def review(job: Job) -> list[Finding]:
+    """Return what stands between this job and its sign-off, gravest first."""
+    job.refresh()
+    return findings(job.board, placed_photos(job), cameras(job))
+
+
+def standing(job: Job, found: list[Finding]) -> Mapping[str, Any]:
+    """Return what a hand-off records: how many steps are in each state, and what is open."""
+    states = Counter(view.state for view in job.board.steps.values())
+    return {
+        "states": dict(sorted(states.items())),
+        "open": [v.step.id for v in job.board.steps.values() if v.state in OPEN_STATES],
+        "findings": [
+            {"code": f.code, "weight": f.weight, "step": f.step} for f in found if f.weight != "note"
+        ],
+    }
+
+
+def hand_off(job: Job, *, giver: str, taker: str) -> tuple[Event, list[Finding]]:
+    """Hand the job to the next crew; never refused, and complete about what is open.
+
+    Raises:
+        WrongUse: a name is missing.
+    """
+    names = person(giver), person(taker)
+    found = review(job)
+    with job.acting():
+        body = {"to": names[1], **standing(job, found)}
+        event = job.append("handed-off", body, names[0])
+    return event, found
+
+
+def sign_off(job: Job, *, by: str) -> Event:
+    """Sign the end of the work.
+
+    Raises:
+        WrongUse: no name.
+        NotNow: something must still be fixed; says how much.
+    """
+    name = person(by)
+    with job.acting():
+        found = findings(job.board, placed_photos(job), cameras(job))
+        stands = [finding for finding in found if finding.weight == "must-fix"]
+        if stands:
+            raise NotNow(say("signoff.refused", n=len(stands), first=stands[0].text))
+        return job.append("signed-off", {**standing(job, found)}, name)

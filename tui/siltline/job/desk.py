@@ -1,0 +1,167 @@
+"""An open job: the record, what stands, and the one way to act on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import tzinfo
+from pathlib import Path
+from typing import Any
+
+from siltline import __version__, config, times
+from siltline.errors import Broken, WrongUse
+from siltline.judge import Board, Ledger, StepView, fold, judge
+from siltline.record import Event, Record, open_record
+from siltline.record.derived import keep_about, keep_steps
+from siltline.rules.faults import meant
+from siltline.sentences import say
+
+
+class Job:
+    """One open job file and its board.
+
+    Attributes:
+        record: the file.
+        clock: where the time of an act comes from.
+        device: id of this laptop.
+    """
+
+    def __init__(self, record: Record, clock: times.Clock, device: str) -> None:
+        self.record = record
+        self.clock = clock
+        self.device = device
+        self._folded = 0
+        self._ledger = Ledger()
+        self._board: Board | None = None
+        self.rejudge()
+
+    @property
+    def board(self) -> Board:
+        """Return every step as it stands."""
+        assert self._board is not None  # noqa: S101 - judged before the job is handed out
+        return self._board
+
+    def _judged(self) -> Board:
+        """Fold what came since the last look and judge again."""
+        events = self.record.events
+        new = events[self._folded :]
+        if any(event.kind == "undone" for event in new) or self._folded > len(events):
+            self._ledger = fold(events)
+        else:
+            self._ledger = fold(new, self._ledger)
+        self._folded = len(events)
+        if self._ledger.plan is None:
+            raise Broken(say("record.no-plan", name=self.record.path.name))
+        if new and self._board is not None and all(event.kind == "photo" for event in new):
+            return self._board.with_photos(self._ledger)
+        return judge(self._ledger)
+
+    @property
+    def zone(self) -> tzinfo | None:
+        """Return the time zone of the house, or None where the sheet names none."""
+        return times.zone(self.board.plan.time_zone)
+
+    def shown(self, at: str) -> str:
+        """Return a time of the record for people, in the zone of the house."""
+        return times.shown(times.read(at), self.zone)
+
+    def refresh(self) -> bool:
+        """Take in what other programs wrote; tell whether there was anything."""
+        if not self.record.refresh():
+            return False
+        self.rejudge()
+        return True
+
+    def step(self, step_id: str) -> StepView:
+        """Return a step as it stands.
+
+        Raises:
+            WrongUse: no such step; names the one that was likely meant.
+        """
+        found = self.board.steps.get(step_id)
+        if found is None:
+            hint = meant(step_id, list(self.board.steps)) if len(self.board.steps) else ""
+            raise WrongUse(say("step.unknown", step=step_id) + _short(hint))
+        return found
+
+    def rejudge(self) -> None:
+        """Judge again what stands; inside an act, for what comes next in it."""
+        self._board = self._judged()
+
+    @contextmanager
+    def acting(self, *, changes_states: bool = True) -> Iterator[None]:
+        """Hold the right to write, on the newest state; all of the act is kept or nothing.
+
+        Args:
+            changes_states: False for acts that no step's state depends on.
+
+        Raises:
+            Unreadable: locked, read-only or full; nothing of the act was recorded.
+        """
+        before = self._folded
+        try:
+            with self.record.writing():
+                if self._folded != len(self.record.events):
+                    self.rejudge()
+                yield
+                self.rejudge()
+                if changes_states:
+                    self._keep()
+        except BaseException:
+            if self._folded != before or self._folded > len(self.record.events):
+                self._start_over()
+            raise
+
+    def _start_over(self) -> None:
+        """Forget an act that was rolled back."""
+        self._folded = 0
+        self._ledger = Ledger()
+        self._board = None
+        self.rejudge()
+
+    def _keep(self) -> None:
+        titles = {phase.id: phase.title for phase in self.board.plan.phases}
+        rows = {
+            view.step.id: (
+                view.step.id,
+                number,
+                titles.get(view.step.phase, view.step.phase),
+                view.step.place_name,
+                view.step.do,
+                view.state,
+            )
+            for number, view in enumerate(self.board.steps.values(), 1)
+        }
+        keep_steps(self.record.connection, rows)
+        keep_about(
+            self.record.connection, engine=__version__, upon=self.record.events[-1].id
+        )
+
+    def append(self, kind: str, body: dict[str, Any], by: str | None) -> Event:
+        """Append an event with this laptop's clock and name; call inside `acting`."""
+        at = times.written(self.clock())
+        return self.record.append(kind, body, at=at, device=self.device, by=by)
+
+    def close(self) -> None:
+        """Close the file."""
+        self.record.close()
+
+
+def _short(hint: str) -> str:
+    """Keep a suggestion, but not a list of two thousand step ids."""
+    return hint if len(hint) < 120 else ""  # noqa: PLR2004
+
+
+def open_job(path: Path, clock: times.Clock = times.now, device: str | None = None) -> Job:
+    """Open a job file.
+
+    Raises:
+        Unreadable: missing, empty, locked, newer than this program, or not a job.
+        Broken: damaged, or it holds no plan.
+    """
+    record = open_record(path)
+    try:
+        return Job(record, clock, device or config.device())
+    except BaseException:
+        record.close()
+        raise

@@ -1,0 +1,80 @@
+"""What is known of the photos of a job: their facts, their place in time, their camera."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import Any
+
+from siltline import times
+from siltline.job.desk import Job
+from siltline.photos.stamps import Placed, place
+from siltline.record.derived import photo_facts
+
+
+def placed_photos(job: Job, facts: dict[str, dict[str, Any]] | None = None) -> dict[str, Placed]:
+    """Return photo -> its place in time, for every photo of the job."""
+    known = photo_facts(job.record.connection) if facts is None else facts
+    found: dict[str, Placed] = {}
+    for sha256, taken in job.board.ledger.photos.items():
+        said = known.get(sha256, {})
+        found[sha256] = place(
+            said.get("stamp"),
+            said.get("offset"),
+            said.get("gps_utc"),
+            site=job.zone,
+            taken_in=times.read(taken.at),
+        )
+    return found
+
+
+def camera(facts: dict[str, Any]) -> str:
+    """Return a camera's name: its make and model, the make once."""
+    make, model = ((facts.get(key) or "").strip() for key in ("make", "model"))
+    return model if model.lower().startswith(make.lower()) else f"{make} {model}".strip()
+
+
+def cameras(job: Job) -> dict[str, str]:
+    """Return photo -> camera, where the file names one."""
+    known = photo_facts(job.record.connection)
+    return {sha256: camera(facts) for sha256, facts in known.items()}
+
+
+def _utc(moment: datetime | None) -> str | None:
+    return moment.astimezone(UTC).isoformat().replace("+00:00", "Z") if moment else None
+
+
+def describe(job: Job) -> list[dict[str, Any]]:
+    """Return every photo as plain values, in the order of taking in.
+
+    Keys: sha256, name, bytes, width, height (pixels as stored), camera, stamp (as the camera
+    wrote it, or None), zone (`+HH:MM` or None), zone_from (camera, satellite, site: assumed),
+    earliest_utc, latest_utc, clock (unchecked, unset, impossible), lat, lon (degrees), added,
+    steps (where it is used), notes.
+    """
+    facts = photo_facts(job.record.connection)
+    placed, used = placed_photos(job, facts), job.board.used_photos()
+    found = []
+    for sha256, taken in job.board.ledger.photos.items():
+        said, when = facts.get(sha256, {}), placed[sha256]
+        found.append(
+            {
+                "sha256": sha256,
+                "name": taken.name,
+                "bytes": taken.bytes,
+                "width": said.get("width"),
+                "height": said.get("height"),
+                "camera": camera(said) or None,
+                "stamp": said.get("stamp"),
+                "zone": when.zone,
+                "zone_from": when.zone_from,
+                "earliest_utc": _utc(when.earliest),
+                "latest_utc": _utc(when.latest),
+                "clock": when.clock,
+                "lat": said.get("lat"),
+                "lon": said.get("lon"),
+                "added": taken.at,
+                "steps": used.get(sha256, []),
+                "notes": said.get("notes", []),
+            }
+        )
+    return found

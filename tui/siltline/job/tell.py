@@ -1,0 +1,73 @@
+"""A step and the review as plain values, for JSON, tables and the claim alike."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from siltline.judge import Finding, StepView
+from siltline.judge.findings import is_clear
+from siltline.judge.proofs import wanted
+
+
+def step(view: StepView) -> dict[str, Any]:
+    """Return a step: what the outside world may lean on, and all else that is known of it."""
+    here, word = view.step, view.word
+    return {
+        "id": here.id,
+        "phase": here.phase,
+        "do": here.do,
+        "place": here.place,
+        "place_name": here.place_name,
+        "state": view.state,
+        "needs": list(here.needs),
+        "waiting": list(view.waiting),
+        "measure": here.measure,
+        "asks": [ask.words for ask in here.asks],
+        "proof": [
+            {
+                "kind": held.proof.kind,
+                "name": held.proof.name,
+                "wanted": wanted(held.proof),
+                "count": held.proof.count,
+                "have": held.have,
+                "met": held.met,
+            }
+            for held in view.held
+        ],
+        "photos": [{"sha256": a.photo, "as": a.role} for a in view.attached],
+        "word": None
+        if word is None
+        else {
+            "kind": word.kind,
+            "by": word.by,
+            "at": word.at,
+            "licence": word.licence,
+            "values": list(word.values),
+            "note": word.note,
+            "because": word.because,
+        },
+        "remarks": list(view.remarks),
+        "why": {
+            "reason": here.reason,
+            "rule": here.rule,
+            "file": here.file,
+            "line": here.line,
+            "facts": [{"fact": b.fact, "value": b.value, "where": b.where} for b in here.facts],
+        },
+        "hold_point": here.hold_point,
+        "cautions": [{"word": c.word, "text": c.text} for c in here.cautions],
+        "takes_out": here.takes_out,
+        "puts_back": here.puts_back,
+        "source": list(here.sources),
+    }
+
+
+def review(found: list[Finding]) -> dict[str, Any]:
+    """Return a review as plain values."""
+    return {
+        "clear": is_clear(found),
+        "findings": [
+            {"code": f.code, "weight": f.weight, "step": f.step, "text": f.text, "remedy": f.remedy}
+            for f in found
+        ],
+    }

@@ -1,0 +1,18 @@
+"""The one judge: plan and words in, states, findings and hand-off out. Pure functions."""
+
+from siltline.judge.board import Board, StepView, judge
+from siltline.judge.findings import Finding, findings
+from siltline.judge.ledger import Attached, Ledger, TakenPhoto, Word, fold
+
+__all__ = [
+    "Attached",
+    "Board",
+    "Finding",
+    "Ledger",
+    "StepView",
+    "TakenPhoto",
+    "Word",
+    "findings",
+    "fold",
+    "judge",
+]

@@ -1,0 +1,208 @@
+"""The state of every step, from the plan and the words, by one set of rules."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from siltline.errors import WrongUse
+from siltline.judge.ledger import Attached, Ledger, Word
+from siltline.rules.plan import Plan, Proof, Step
+from siltline.sentences import say
+from siltline.units import UNITS, quantity
+
+STATES = ("blocked", "measure", "todo", "done", "documented", "not-done", "not-needed")
+OPEN_STATES = ("blocked", "measure", "todo", "done")
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """How far one kind of proof is there: `have` of `proof.count`, and why not more."""
+
+    proof: Proof
+    have: int
+    remark: str = ""
+
+    @property
+    def met(self) -> bool:
+        """Tell whether this kind of proof is complete."""
+        return self.have >= self.proof.count
+
+
+@dataclass(frozen=True, slots=True)
+class StepView:
+    """A step as it stands.
+
+    Attributes:
+        step: what is to be done.
+        state: one of STATES.
+        waiting: ids of the needed steps that are not met.
+        held: its proof, one entry a kind.
+        word: the word that stands, or None.
+        attached: its photos.
+        remarks: what must be said about it, in sentences.
+    """
+
+    step: Step
+    state: str
+    waiting: tuple[str, ...] = ()
+    held: tuple[Held, ...] = ()
+    word: Word | None = None
+    attached: tuple[Attached, ...] = ()
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def missing(self) -> tuple[Held, ...]:
+        """Return the kinds of proof that are not complete."""
+        return tuple(held for held in self.held if not held.met)
+
+
+@dataclass(frozen=True, slots=True)
+class Board:
+    """All steps of a job as they stand, in the order of the plan."""
+
+    ledger: Ledger
+    plan: Plan
+    steps: Mapping[str, StepView] = field(default_factory=dict)
+
+    def with_photos(self, ledger: Ledger) -> Board:
+        """Return this board after more photos were taken in, on which no state depends."""
+        return Board(ledger, self.plan, self.steps)
+
+    def used_photos(self) -> dict[str, list[str]]:
+        """Return photo -> the steps it is attached to."""
+        used: dict[str, list[str]] = {}
+        for step, attached in self.ledger.attached.items():
+            for photo in attached:
+                used.setdefault(photo.photo, []).append(step)
+        return used
+
+    def unused_photos(self) -> list[str]:
+        """Return the photos that no step uses, in the order of taking in."""
+        used = self.used_photos()
+        return [photo for photo in self.ledger.photos if photo not in used]
+
+
+def within(proof: Proof, typed: str) -> str:
+    """Return "" where a reading keeps its bounds, else the sentence that says which it breaks."""
+    read = quantity(typed)
+    for bound, broken, key in (
+        (proof.at_most, lambda a, b: a > b, "proof.too-high"),
+        (proof.at_least, lambda a, b: a < b, "proof.too-low"),
+    ):
+        if bound and broken(read.si, quantity(bound).si):
+            return say(key, value=typed, bound=bound, what=proof.name)
+    return ""
+
+
+def _readings(proof: Proof, values: list[str]) -> Held:
+    """Take the values of this proof's unit out of `values` and hold them against its bounds."""
+    mine: list[str] = []
+    for value in list(values):
+        try:
+            fits = quantity(value).dimension == UNITS[proof.unit].dimension
+        except WrongUse:
+            continue
+        if fits and len(mine) < proof.count:
+            mine.append(value)
+            values.remove(value)
+    remarks = [told for value in mine if (told := within(proof, value))]
+    return Held(proof, len(mine) - len(remarks), " ".join(remarks))
+
+
+def _held(step: Step, word: Word | None, attached: tuple[Attached, ...]) -> tuple[Held, ...]:
+    values = list(word.values) if word else []
+    found: list[Held] = []
+    for proof in step.proof:
+        if proof.kind == "photo":
+            found.append(Held(proof, sum(a.role == proof.name for a in attached)))
+        elif proof.kind == "reading":
+            found.append(_readings(proof, values))
+        else:
+            found.append(Held(proof, int(bool(word and word.licence))))
+    return tuple(found)
+
+
+def _met(view: StepView) -> bool:
+    """Tell whether a need is met: a hold point only by a documented step, never by leaving out."""
+    if view.step.hold_point:
+        return view.state in ("documented", "not-needed")
+    return view.state in ("done", "documented", "not-done", "not-needed")
+
+
+def _state(step: Step, word: Word | None, waiting: bool, complete: bool) -> str:
+    if word is not None and word.kind == "left-out":
+        return "not-done"
+    if step.asks:
+        return "measure"
+    if waiting:
+        return "blocked"
+    if word is None:
+        return "todo"
+    return "documented" if complete else "done"
+
+
+def _remarks(view: StepView) -> tuple[str, ...]:
+    found: list[str] = []
+    word = view.word
+    if word is not None and word.kind == "left-out":
+        found.append(say("state.left-out", by=word.by, because=word.because))
+        if view.step.hold_point:
+            found.append(say("state.left-out-hold", reason=view.step.hold_point))
+    elif word is None and view.attached:
+        found.append(say("state.no-word", n=len(view.attached)))
+    elif word is not None and view.state in ("blocked", "measure"):
+        found.append(say("state.early", by=word.by))
+    found += [held.remark for held in view.held if held.remark]
+    return tuple(found)
+
+
+class _Judge:
+    """Judges steps once each, needs first."""
+
+    def __init__(self, ledger: Ledger, plan: Plan) -> None:
+        self.ledger = ledger
+        self.steps = {step.id: step for step in plan.steps}
+        self.views: dict[str, StepView] = {}
+
+    def view(self, step: Step) -> StepView:
+        if step.id in self.views:
+            return self.views[step.id]
+        word = self.ledger.words.get(step.id)
+        attached = tuple(self.ledger.attached.get(step.id, ()))
+        held = _held(step, word, attached)
+        waiting = tuple(need for need in step.needs if not self.need_met(need))
+        state = _state(step, word, bool(waiting), all(h.met for h in held))
+        plain = StepView(step, state, waiting, held, word, attached)
+        view = StepView(step, state, waiting, held, word, attached, _remarks(plain))
+        self.views[step.id] = view
+        return view
+
+    def need_met(self, need: str) -> bool:
+        step = self.steps.get(need)
+        return step is None or _met(self.view(step))
+
+
+def judge(ledger: Ledger) -> Board:
+    """Return the state of every step.
+
+    A step that was left out is `not-done`; one that asks for a fact is `measure`; one whose
+    needs are not met is `blocked`; then its word and its proof decide. Steps that apply no
+    more are `not-needed` and keep their words and photos.
+    """
+    plan = ledger.current_plan()
+    judging = _Judge(ledger, plan)
+    found = [judging.view(step) for step in plan.steps]
+    for gone in plan.dropped:
+        step = gone.step
+        found.append(
+            StepView(
+                step,
+                "not-needed",
+                word=ledger.words.get(step.id),
+                attached=tuple(ledger.attached.get(step.id, ())),
+                remarks=(gone.because,),
+            )
+        )
+    found.sort(key=lambda view: (view.step.order, view.step.id))
+    return Board(ledger, plan, {view.step.id: view for view in found})

@@ -1,0 +1,29 @@
+"""Proof in words: what a step wants to show, and what of it is missing."""
+
+from __future__ import annotations
+
+from siltline.judge.board import Held
+from siltline.rules.plan import Proof
+from siltline.sentences import say
+
+
+def wanted(proof: Proof) -> str:
+    """Return a kind of proof in words: `2 photos (after)`, `joist moisture, at most 15 %`."""
+    if proof.kind == "photo":
+        return say("proof.photo", n=proof.count, role=proof.name)
+    if proof.kind == "licence":
+        return say("proof.licence", trade=proof.name)
+    bounds = [
+        say(key, bound=bound)
+        for key, bound in (("proof.at-most", proof.at_most), ("proof.at-least", proof.at_least))
+        if bound
+    ]
+    return say("proof.reading", n=proof.count, what=", ".join([proof.name, *bounds]))
+
+
+def gap(held: Held) -> str:
+    """Return what is missing of a kind of proof, as a sentence."""
+    if held.proof.kind == "licence":
+        return say("gap.licence", trade=held.proof.name)
+    wants = wanted(held.proof)
+    return say("gap.some", wanted=wants, have=held.have) if held.have else say("gap.all", wanted=wants)

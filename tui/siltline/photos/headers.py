@@ -1,0 +1,135 @@
+"""What a picture says of itself: format, size, camera, stamps and position.
+
+Runs inside the worker: readers of strangers' bytes can hang or die there and nothing else does.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Mapping
+from typing import Any
+
+READER = "1"  # changes when a photo must be read again
+FORMATS = ("JPEG", "MPO", "PNG", "TIFF", "HEIF")
+LARGEST_PIXELS = 600_000_000  # real phones make 200 million
+LONGEST = 200  # characters kept of an EXIF string
+
+# Tag numbers: EXIF 2.32 (CIPA DC-008), tables 4, 7 and 15.
+_MAKE, _MODEL, _ORIENTATION = 0x010F, 0x0110, 0x0112
+_EXIF_IFD, _GPS_IFD = 0x8769, 0x8825
+_ORIGINAL, _OFFSET, _SUBSEC = 0x9003, 0x9011, 0x9291
+_LAT_REF, _LAT, _LON_REF, _LON, _GPS_TIME, _GPS_DATE = 1, 2, 3, 4, 7, 29
+
+Facts = dict[str, Any]
+
+
+def _text(value: object) -> str | None:
+    """Return an EXIF string as the camera wrote it, up to its first NUL."""
+    if isinstance(value, bytes):
+        value = value.decode("utf-8", "replace")
+    if not isinstance(value, str):
+        return None
+    return value.split("\0", 1)[0][:LONGEST] or None
+
+
+def _numbers(value: object, count: int) -> list[float] | None:
+    """Return a list of finite numbers of that length, or None."""
+    try:
+        found = [float(v) for v in value]  # type: ignore[attr-defined]
+    except (TypeError, ValueError, ZeroDivisionError, OverflowError):
+        return None
+    return found if len(found) == count and all(abs(v) < 1e9 for v in found) else None  # noqa: PLR2004
+
+
+def _degrees(value: object, ref: object, limit: int) -> float | None:
+    """Return degrees, minutes and seconds as signed degrees; None where out of range."""
+    parts, side = _numbers(value, 3), (_text(ref) or "").strip().upper()
+    if parts is None or side not in ("N", "S", "E", "W"):
+        return None
+    degrees = parts[0] + parts[1] / 60 + parts[2] / 3600
+    if not 0 <= degrees <= limit:
+        return None
+    return round(-degrees if side in ("S", "W") else degrees, 7)
+
+
+def _gps_moment(date: object, time: object) -> str | None:
+    """Return the satellite time as `YYYY:MM:DD HH:MM:SS`, UTC; None where it is not whole."""
+    day, clock = _text(date), _numbers(time, 3)
+    if day is None or clock is None:
+        return None
+    return f"{day} {int(clock[0]):02d}:{int(clock[1]):02d}:{int(clock[2]):02d}"
+
+
+def _from_tags(main: Mapping[int, Any], exif: Mapping[int, Any], gps: Mapping[int, Any]) -> Facts:
+    orientation = main.get(_ORIENTATION)
+    return {
+        "make": _text(main.get(_MAKE)),
+        "model": _text(main.get(_MODEL)),
+        "orientation": orientation if isinstance(orientation, int) else None,
+        "stamp": _text(exif.get(_ORIGINAL)),
+        "offset": _text(exif.get(_OFFSET)),
+        "subsec": _text(exif.get(_SUBSEC)),
+        "lat": _degrees(gps.get(_LAT), gps.get(_LAT_REF), 90),
+        "lon": _degrees(gps.get(_LON), gps.get(_LON_REF), 180),
+        "gps_utc": _gps_moment(gps.get(_GPS_DATE), gps.get(_GPS_TIME)),
+    }
+
+
+def first_reader(data: bytes) -> Facts:
+    """Read a picture with Pillow.
+
+    Returns:
+        format, width, height (pixels as stored) and what EXIF says; {} where it is no picture
+        of the formats that are taken in.
+    """
+    from PIL import Image, ImageFile, UnidentifiedImageError  # noqa: PLC0415
+
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
+    Image.MAX_IMAGE_PIXELS = LARGEST_PIXELS
+    if data[4:8] == b"ftyp":
+        from pi_heif import register_heif_opener  # noqa: PLC0415
+
+        register_heif_opener(thumbnails=False)
+    try:
+        with Image.open(io.BytesIO(data), formats=FORMATS) as image:
+            facts: Facts = {"format": image.format, "width": image.width, "height": image.height}
+            exif = image.getexif()
+            facts |= _from_tags(exif, exif.get_ifd(_EXIF_IFD), exif.get_ifd(_GPS_IFD))
+            original = image.info.get("original_orientation")
+            if original is not None:  # the HEIF reader turns the picture and says 1
+                facts["orientation"] = original
+    except UnidentifiedImageError:
+        return {}
+    return facts
+
+
+def second_reader(data: bytes) -> Facts:
+    """Read EXIF with exifread, for what it says of the camera, the stamp and the position."""
+    import exifread  # noqa: PLC0415
+
+    tags = exifread.process_file(io.BytesIO(data), details=False)
+
+    def shown(name: str) -> str | None:
+        return _text(str(tags[name].values)) if name in tags else None  # noqa: PD011
+
+    def listed(name: str) -> object:
+        return tags[name].values if name in tags else None  # noqa: PD011
+
+    return {
+        "make": shown("Image Make"),
+        "model": shown("Image Model"),
+        "stamp": shown("EXIF DateTimeOriginal"),
+        "offset": shown("EXIF OffsetTimeOriginal"),
+        "subsec": shown("EXIF SubSecTimeOriginal"),
+        "lat": _degrees(listed("GPS GPSLatitude"), shown("GPS GPSLatitudeRef"), 90),
+        "lon": _degrees(listed("GPS GPSLongitude"), shown("GPS GPSLongitudeRef"), 180),
+        "gps_utc": _gps_moment(shown("GPS GPSDate"), listed("GPS GPSTimeStamp")),
+    }
+
+
+def quietly(reader: Callable[[bytes], Facts], data: bytes) -> tuple[Facts, str]:
+    """Return what a reader found and, where it failed on hostile bytes, the kind of its fault."""
+    try:
+        return reader(data), ""
+    except Exception as fault:  # noqa: BLE001 - these readers leak a dozen kinds, none of them ours
+        return {}, type(fault).__name__

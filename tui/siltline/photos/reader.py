@@ -1,0 +1,144 @@
+"""Reads photos through a worker process that is killed when it takes too long."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+import threading
+from contextlib import suppress
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+from siltline.photos.worker import LENGTH_BYTES
+
+PATIENCE_S = 5.0  # a large photo takes a thousandth of that
+_PARENT = str(Path(__file__).parents[2])
+# The worker finds this package as its parent did, installed or not.
+_START = f"import sys; sys.path.insert(0, {_PARENT!r}); from siltline.photos.worker import main; main()"
+
+Facts = dict[str, Any]
+
+
+class PhotoReader:
+    """A worker that lives as long as there are photos to read; use it as a context.
+
+    `begin` hands a photo over and `finish` fetches the answer, so that the caller can hash
+    the bytes in the time between.
+    """
+
+    def __init__(self, patience_s: float = PATIENCE_S) -> None:
+        self.patience_s = patience_s
+        self._process: subprocess.Popen[bytes] | None = None
+        self._feeder: threading.Thread | None = None
+
+    def __enter__(self) -> PhotoReader:
+        """Start the worker early: it needs 0.1 s before its first answer."""
+        self._started()
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        fault: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        """End the worker."""
+        self._stop()
+
+    def _started(self) -> subprocess.Popen[bytes]:
+        if self._process is None or self._process.poll() is not None:
+            self._process = subprocess.Popen(
+                [sys.executable, "-c", _START],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.DEVNULL,
+            )
+        return self._process
+
+    def _stop(self) -> None:
+        process, self._process = self._process, None
+        if process is None:
+            return
+        process.kill()
+        if self._feeder is not None:
+            self._feeder.join()
+        for pipe in (process.stdin, process.stdout):
+            if pipe is not None:
+                with suppress(OSError):
+                    pipe.close()
+        process.wait()
+
+    def begin(self, data: bytes) -> None:
+        """Hand a photo to the worker; returns at once."""
+        process = self._started()
+
+        def feed() -> None:
+            with suppress(OSError, ValueError):  # the worker died: `finish` tells
+                assert process.stdin is not None  # noqa: S101 - opened as a pipe
+                process.stdin.write(len(data).to_bytes(LENGTH_BYTES, "little"))
+                process.stdin.write(data)
+                process.stdin.flush()
+
+        self._feeder = threading.Thread(target=feed, daemon=True)
+        self._feeder.start()
+
+    def finish(self) -> Facts:
+        """Return what both readers found in the photo that was handed over.
+
+        Returns:
+            The facts of `headers.first_reader`, gaps filled from the second reader;
+            `differs` names what the two disagree on, `faults` which reader failed and how.
+            {} where it is no picture.
+        """
+        process = self._started()
+        timer = threading.Timer(self.patience_s, process.kill)
+        timer.start()
+        try:
+            assert process.stdout is not None  # noqa: S101 - opened as a pipe
+            lines = [process.stdout.readline(), process.stdout.readline()]
+        finally:
+            timer.cancel()
+        answers = [_answer(line) for line in lines]
+        if not lines[1].endswith(b"\n"):
+            self._stop()
+        return _joined(*answers)
+
+    def read(self, data: bytes) -> Facts:
+        """Return what both readers found in a photo; see `finish`."""
+        self.begin(data)
+        return self.finish()
+
+
+def _answer(line: bytes) -> Facts:
+    if not line.endswith(b"\n"):
+        return {"facts": {}, "fault": "stopped"}
+    found: Facts = json.loads(line)
+    return found
+
+
+def _joined(first: Facts, second: Facts) -> Facts:
+    """Return one set of facts: the first reader's, the second's where the first has none."""
+    facts, others = dict(first["facts"]), second["facts"]
+    if "format" not in facts:
+        return {}
+    facts["differs"] = {
+        name: other
+        for name, other in others.items()
+        if other is not None and facts.get(name) is not None and not _alike(facts[name], other)
+    }
+    for name, other in others.items():
+        if facts.get(name) is None:
+            facts[name] = other
+    told = {"first": first["fault"], "second": second["fault"]}
+    facts["faults"] = {reader: fault for reader, fault in told.items() if fault}
+    return facts
+
+
+def _alike(one: object, other: object) -> bool:
+    if isinstance(one, float) and isinstance(other, float):
+        return abs(one - other) < 1e-6  # noqa: PLR2004 - a tenth of a metre on the ground
+    if isinstance(one, str) and isinstance(other, str):
+        return one.strip() == other.strip()
+    return one == other

@@ -1,0 +1,98 @@
+"""Finds photos where a person pointed, and reads them without trusting what is there."""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from siltline.sentences import say
+
+LARGEST = 400_000_000  # bytes; a 200-megapixel phone photo has 50 million
+DEEPEST = 12  # folders below the one that was named
+# Linux and macOS can refuse links and not wait on pipes while opening; Windows lacks the flags.
+_FLAGS = (
+    os.O_RDONLY
+    | getattr(os, "O_NOFOLLOW", 0)
+    | getattr(os, "O_NONBLOCK", 0)
+    | getattr(os, "O_BINARY", 0)
+)
+
+
+class NotTaken(Exception):  # noqa: N818 - told to people as a reason, not raised as a fault
+    """A file that is not taken in; the text says why."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A file to take in, or one that is refused at once."""
+
+    path: Path
+    because: str = ""
+
+
+def _inside(folder: Path, depth: int) -> Iterator[Found]:
+    try:
+        entries = sorted(folder.iterdir())
+    except OSError as fault:
+        yield Found(folder, say("add.folder", fault=fault.strerror))
+        return
+    for entry in entries:
+        if entry.is_symlink():
+            yield Found(entry, say("add.link"))
+        elif not entry.is_dir():
+            yield Found(entry)
+        elif depth >= DEEPEST:
+            yield Found(entry, say("add.too-deep", deepest=DEEPEST))
+        else:
+            yield from _inside(entry, depth + 1)
+
+
+def find(path: Path) -> Iterator[Found]:
+    """Yield the files of a folder and its folders in the order of their names, or the one file.
+
+    Links are never followed: they come out with the reason why they are refused.
+    """
+    if path.is_symlink():
+        yield Found(path, say("add.link"))
+    elif path.is_dir():
+        yield from _inside(path, 0)
+    elif not path.exists():
+        yield Found(path, say("add.missing"))
+    else:
+        yield Found(path)
+
+
+def _same(a: os.stat_result, b: os.stat_result) -> bool:
+    return (a.st_size, a.st_mtime_ns) == (b.st_size, b.st_mtime_ns)
+
+
+def read(path: Path) -> bytes:
+    """Return the bytes of a regular file that did not change while it was read.
+
+    Raises:
+        NotTaken: a link, a pipe, a folder, empty, too large, unreadable, or still growing.
+    """
+    try:
+        handle = os.open(path, _FLAGS)
+    except OSError as fault:
+        because = say("add.link") if path.is_symlink() else say("add.unreadable", fault=fault.strerror)
+        raise NotTaken(because) from fault
+    with os.fdopen(handle, "rb", buffering=0) as file:
+        before = os.fstat(handle)
+        if not stat.S_ISREG(before.st_mode):
+            raise NotTaken(say("add.not-a-file"))
+        if before.st_size == 0:
+            raise NotTaken(say("add.empty"))
+        if before.st_size > LARGEST:
+            raise NotTaken(say("add.too-large", limit=LARGEST // 1_000_000))
+        try:
+            data = file.read(before.st_size + 1)
+            rest = file.read(1) if len(data) == before.st_size else b""
+        except OSError as fault:
+            raise NotTaken(say("add.unreadable", fault=fault.strerror)) from fault
+        if len(data) != before.st_size or rest or not _same(before, os.fstat(handle)):
+            raise NotTaken(say("add.changing"))
+    return data

@@ -1,0 +1,43 @@
+"""Does a picture's file go on to its end? Cheap signs only; nothing is decoded."""
+
+from __future__ import annotations
+
+_END_OF_IMAGE = b"\xff\xd9"
+_SCAN = 0xDA
+_PNG_END = b"IEND"
+_RUN = bytes(65536)  # no camera writes 64 KiB of zeros into a JPEG
+
+
+def _first_scan(data: bytes) -> int:
+    """Return where the picture's own scan begins, past the thumbnail inside EXIF; -1 if nowhere.
+
+    Segments: ISO/IEC 10918-1 (JPEG), annex B.1.1.4: marker, two bytes of length, content.
+    """
+    at = 2
+    while at + 4 <= len(data) and data[at] == 0xFF:  # noqa: PLR2004 - every marker starts so
+        if data[at + 1] == 0xFF:  # noqa: PLR2004 - fill bytes may stand before a marker
+            at += 1
+            continue
+        if data[at + 1] == _SCAN:
+            return at
+        at += 2 + int.from_bytes(data[at + 2 : at + 4], "big")
+    return -1
+
+
+def cut_off(data: bytes, kind: str) -> bool:
+    """Tell whether a JPEG or PNG ends before its picture does.
+
+    A JPEG that lost its end has no end marker after its first scan began; what follows the
+    marker (a second picture, a maker's trailer) does not matter.
+    """
+    if kind in ("JPEG", "MPO"):
+        scan = _first_scan(data)
+        return scan < 0 or data.find(_END_OF_IMAGE, scan) < 0
+    if kind == "PNG":
+        return data.rfind(_PNG_END) < 0
+    return False
+
+
+def zero_filled(data: bytes, kind: str) -> bool:
+    """Tell whether a long run of zero bytes stands in a JPEG, as of a card pulled mid-copy."""
+    return kind in ("JPEG", "MPO") and _RUN in data

@@ -1,0 +1,7 @@
+"""The job file: events and photo bytes, appended and never changed, in one SQLite file."""
+
+from siltline.record.envelope import Event, seal, unseal
+from siltline.record.make import make
+from siltline.record.store import Record, open_record
+
+__all__ = ["Event", "Record", "make", "open_record", "seal", "unseal"]

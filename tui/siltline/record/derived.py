@@ -1,0 +1,62 @@
+"""What is computed and kept beside the record, for SQL and for speed; droppable at any time."""
+
+from __future__ import annotations
+
+import json
+import sqlite3
+from collections.abc import Mapping
+from typing import Any
+
+Facts = dict[str, Any]
+Row = tuple[str, int, str, str, str, str]  # step, number, phase, place, act, state
+
+
+def step_rows(connection: sqlite3.Connection) -> dict[str, Row]:
+    """Return the step table as it stands, by step id."""
+    rows = connection.execute("SELECT step, number, phase, place, act, state FROM derived_step")
+    return {row[0]: row for row in rows}
+
+
+def keep_steps(connection: sqlite3.Connection, wanted: Mapping[str, Row]) -> None:
+    """Bring the step table to the wanted rows, writing only what differs."""
+    there = step_rows(connection)
+    connection.executemany(
+        "DELETE FROM derived_step WHERE step = ?", [(s,) for s in there if s not in wanted]
+    )
+    connection.executemany(
+        "INSERT INTO derived_step VALUES (?, ?, ?, ?, ?, ?) ON CONFLICT (step) DO UPDATE SET "
+        "number = excluded.number, phase = excluded.phase, place = excluded.place, "
+        "act = excluded.act, state = excluded.state",
+        [row for step, row in wanted.items() if there.get(step) != row],
+    )
+
+
+def keep_about(connection: sqlite3.Connection, **values: str) -> None:
+    """Keep facts about the derived tables: which engine made them, upon which event."""
+    connection.executemany("INSERT OR REPLACE INTO derived_about VALUES (?, ?)", values.items())
+
+
+def about(connection: sqlite3.Connection) -> dict[str, str]:
+    """Return what `keep_about` kept."""
+    return dict(connection.execute("SELECT name, value FROM derived_about"))
+
+
+def keep_facts(
+    connection: sqlite3.Connection, sha256: str, reader: str, facts: Mapping[str, Any]
+) -> None:
+    """Keep what a reader found in a photo."""
+    connection.execute(
+        "INSERT OR REPLACE INTO derived_photo VALUES (?, ?, ?)",
+        (sha256, reader, json.dumps(facts, sort_keys=True)),
+    )
+
+
+def readers(connection: sqlite3.Connection) -> dict[str, str]:
+    """Return sha256 -> the version of the reader that read the photo."""
+    return dict(connection.execute("SELECT sha256, reader FROM derived_photo"))
+
+
+def photo_facts(connection: sqlite3.Connection) -> dict[str, Facts]:
+    """Return sha256 -> facts, of all photos."""
+    rows = connection.execute("SELECT sha256, facts FROM derived_photo")
+    return {sha256: json.loads(facts) for sha256, facts in rows}

@@ -1,0 +1,147 @@
+"""Reads and appends: one transaction an act, everyone's acts seen before ours is written."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from siltline.errors import Broken, WrongUse
+from siltline.record.connect import connect, told
+from siltline.record.envelope import Event, seal, unseal
+from siltline.sentences import say
+
+
+class Record:
+    """An open job file.
+
+    Attributes:
+        path: where it lies.
+        events: all events read so far, in the order in which this file received them.
+        heads: ids of the events that nothing was written upon yet.
+    """
+
+    def __init__(self, path: Path, connection: sqlite3.Connection) -> None:
+        self.path = path
+        self.events: list[Event] = []
+        self.heads: set[str] = set()
+        self.connection = connection
+        self._last = 0
+        self._seen_version: int | None = None
+
+    def _take(self, event: Event) -> None:
+        self.events.append(event)
+        self.heads.difference_update(event.parents)
+        self.heads.add(event.id)
+
+    def refresh(self) -> int:
+        """Read what others appended since the last look; return how many events that were."""
+        before = len(self.events)
+        with told(self.path):
+            rows = self.connection.execute(
+                "SELECT seq, id, envelope FROM event WHERE seq > ? ORDER BY seq", (self._last,)
+            )
+            for seq, known_id, text in rows:
+                self._take(unseal(text, known_id))
+                self._last = seq
+        return len(self.events) - before
+
+    def touched_by_others(self) -> bool:
+        """Tell whether another program wrote since the last call; costs 8 microseconds."""
+        with told(self.path):
+            (version,) = self.connection.execute("PRAGMA data_version").fetchone()
+        touched = self._seen_version not in (None, version)
+        self._seen_version = version
+        return touched
+
+    @contextmanager
+    def writing(self) -> Iterator[None]:
+        """Hold the only right to write; all or nothing of what is appended inside is kept.
+
+        Raises:
+            Unreadable: locked by another program, read-only, or the disk is full. Nothing of
+                the act was recorded then, and everything before it still is.
+        """
+        with told(self.path):
+            self.connection.execute("BEGIN IMMEDIATE")
+        self.refresh()
+        before = len(self.events), set(self.heads), self._last
+        try:
+            yield
+            with told(self.path):
+                self.connection.execute("COMMIT")
+        except BaseException:
+            if self.connection.in_transaction:
+                self.connection.execute("ROLLBACK")
+            del self.events[before[0] :]
+            self.heads, self._last = before[1], before[2]
+            raise
+
+    def append(
+        self, kind: str, body: Mapping[str, Any], *, at: str, device: str, by: str | None
+    ) -> Event:
+        """Append an event upon all that is known; call inside `writing`."""
+        event = seal(kind, body, at=at, device=device, by=by, parents=self.heads)
+        with told(self.path):
+            done = self.connection.execute(
+                "INSERT INTO event (id, envelope) VALUES (?, ?)", (event.id, event.text)
+            )
+        self._take(event)
+        self._last = done.lastrowid or self._last
+        return event
+
+    def keep_photo(self, sha256: str, data: bytes) -> bool:
+        """Keep photo bytes; False where these bytes are kept already. Call inside `writing`."""
+        with told(self.path):
+            if self.connection.execute(
+                "SELECT 1 FROM photo WHERE sha256 = ?", (sha256,)
+            ).fetchone():
+                return False
+            self.connection.execute(
+                "INSERT INTO photo (sha256, bytes, data) VALUES (?, ?, ?)",
+                (sha256, len(data), data),
+            )
+        return True
+
+    def photo_bytes(self, sha256: str) -> bytes:
+        """Return a photo as the camera wrote it.
+
+        Raises:
+            WrongUse: no such photo in this job.
+            Broken: the bytes kept are not the bytes that were taken in.
+        """
+        from hashlib import sha256 as digest  # noqa: PLC0415 - not needed to open a job
+
+        with told(self.path):
+            row = self.connection.execute(
+                "SELECT data FROM photo WHERE sha256 = ?", (sha256,)
+            ).fetchone()
+        if row is None:
+            raise WrongUse(say("photos.unknown", photo=sha256[:12]))
+        data = bytes(row[0])
+        if digest(data).hexdigest() != sha256:
+            raise Broken(say("verify.photo-changed", photo=sha256[:12]))
+        return data
+
+    def close(self) -> None:
+        """Close the file and leave exactly one file behind."""
+        try:
+            self.connection.execute("PRAGMA journal_mode = DELETE")
+        except sqlite3.Error:
+            pass  # read-only, or another program is at work: its journal is its own
+        finally:
+            self.connection.close()
+
+
+def open_record(path: Path) -> Record:
+    """Open a job file and read its events; errors as for `connect` and `unseal`."""
+    record = Record(path, connect(path))
+    try:
+        record.refresh()
+    except BaseException:
+        record.connection.close()
+        raise
+    record.touched_by_others()
+    return record

@@ -1,0 +1,145 @@
+"""Checks how the rules of a checklist fit together; each fault at its line, all at once."""
+
+from __future__ import annotations
+
+import string
+from collections.abc import Iterator, Mapping
+from graphlib import CycleError, TopologicalSorter
+
+from siltline.errors import WrongUse
+from siltline.rules.checklist import Checklist, PlacedRule
+from siltline.rules.faults import Fault, meant
+from siltline.rules.lay import PLACEHOLDERS
+from siltline.rules.match import known_facts, known_values
+from siltline.rules.yamltext import Path
+from siltline.sentences import say
+from siltline.units import UNITS, quantity
+
+_TEXTS = ("do", "why", "measure", "hold-point", "takes-out")
+
+
+def _at(placed: PlacedRule, *path: str | int) -> Path:
+    return ("steps", placed.index, *path)
+
+
+def _twice(checklist: Checklist) -> Iterator[Fault]:
+    seen: dict[str, PlacedRule] = {}
+    for placed in checklist.rules:
+        first = seen.setdefault(placed.rule.step, placed)
+        if first is not placed:
+            where = f"{first.source.file}:{first.line}"
+            text = say("rules.twice", step=placed.rule.step, where=where)
+            yield placed.source.fault(_at(placed, "step"), text)
+
+
+def _facts(placed: PlacedRule) -> Iterator[Fault]:
+    known = known_facts(placed.rule.each)
+    for fact, wanted in placed.rule.when.items():
+        path = _at(placed, "when", fact)
+        if fact not in known:
+            text = say("rules.no-fact", fact=fact, each=placed.rule.each) + meant(fact, known)
+            yield placed.source.fault(path, text, key=True)
+            continue
+        values = known_values(placed.rule.each, fact)
+        for value in wanted if values is not None else ():
+            if value not in (values or ()):
+                words = [str(v).lower() if isinstance(v, bool) else v for v in values or ()]
+                text = say("rules.no-value", fact=fact, value=value) + meant(str(value), words)
+                yield placed.source.fault(path, text)
+
+
+def _names_steps(placed: PlacedRule, steps: list[str], phases: list[str]) -> Iterator[Fault]:
+    for number, need in enumerate(placed.rule.needs):
+        path = _at(placed, "needs", number)
+        step = need.step or need.everywhere
+        if step is not None and step not in steps:
+            yield placed.source.fault(path, say("rules.no-step", step=step) + meant(step, steps))
+        if need.phase is not None and need.phase not in phases:
+            text = say("rules.no-phase", phase=need.phase) + meant(need.phase, phases)
+            yield placed.source.fault(path, text)
+    back = placed.rule.puts_back
+    if back is not None and back not in steps:
+        text = say("rules.no-step", step=back) + meant(back, steps)
+        yield placed.source.fault(_at(placed, "puts-back"), text)
+
+
+def _placeholders(placed: PlacedRule) -> Iterator[Fault]:
+    dumped = placed.rule.model_dump(by_alias=True, exclude_none=True)
+    texts: list[tuple[Path, str]] = [((key,), dumped[key]) for key in _TEXTS if key in dumped]
+    for number, caution in enumerate(placed.rule.caution):
+        texts += [(("caution", number, word), text) for word, text in caution.items()]
+    for path, text in texts:
+        try:
+            names = [name for _, name, _, _ in string.Formatter().parse(text) if name is not None]
+        except ValueError:
+            yield placed.source.fault(_at(placed, *path), say("rules.brace"))
+            continue
+        for name in names:
+            if name not in PLACEHOLDERS:
+                told = say("rules.no-placeholder", name=name) + meant(name, PLACEHOLDERS)
+                yield placed.source.fault(_at(placed, *path), told)
+
+
+def _bounds(placed: PlacedRule) -> Iterator[Fault]:
+    for number, proof in enumerate(placed.rule.proof):
+        if proof.unit is not None and proof.unit not in UNITS:
+            text = say("rules.no-unit", unit=proof.unit) + meant(proof.unit, list(UNITS))
+            yield placed.source.fault(_at(placed, "proof", number, "unit"), text)
+            continue
+        for key, bound in (("at-most", proof.at_most), ("at-least", proof.at_least)):
+            if bound is None or proof.unit is None:
+                continue
+            try:
+                quantity(bound, UNITS[proof.unit].dimension)
+            except WrongUse as fault:
+                yield placed.source.fault(_at(placed, "proof", number, key), str(fault))
+
+
+def _put_back(checklist: Checklist) -> Iterator[Fault]:
+    """Yield a fault for each thing taken out that no rule puts back, and the reverse."""
+    takers = {placed.rule.step: placed for placed in checklist.rules if placed.rule.takes_out}
+    returned = {placed.rule.puts_back for placed in checklist.rules}
+    for step, placed in takers.items():
+        if step not in returned:
+            yield placed.source.fault(_at(placed, "takes-out"), say("rules.never-back", step=step))
+    steps = {placed.rule.step for placed in checklist.rules}
+    for placed in checklist.rules:
+        back = placed.rule.puts_back
+        if back in steps and back not in takers:
+            yield placed.source.fault(_at(placed, "puts-back"), say("rules.not-out", step=back))
+
+
+def _cycle(checklist: Checklist) -> Iterator[Fault]:
+    by_phase: dict[str, list[str]] = {}
+    placed_by: Mapping[str, PlacedRule] = {p.rule.step: p for p in checklist.rules}
+    for placed in checklist.rules:
+        by_phase.setdefault(placed.phase, []).append(placed.rule.step)
+    graph = {
+        placed.rule.step: {
+            step
+            for need in placed.rule.needs
+            for step in ([need.step or need.everywhere] if not need.phase else by_phase.get(need.phase, []))
+            if step != placed.rule.step and step is not None
+        }
+        for placed in checklist.rules
+    }
+    try:
+        TopologicalSorter(graph).prepare()
+    except CycleError as fault:
+        ring = [step for step in fault.args[1] if step in placed_by]
+        placed = placed_by[ring[0]]
+        text = say("rules.cycle", ring=" -> ".join(ring))
+        yield placed.source.fault(_at(placed, "needs"), text)
+
+
+def cross_faults(checklist: Checklist) -> list[Fault]:
+    """Return all that is wrong between rules: unknown steps and facts, rings, things never put back."""
+    steps = [placed.rule.step for placed in checklist.rules]
+    phases = [phase for phase, _ in checklist.phases]
+    found = [*_twice(checklist), *_put_back(checklist), *_cycle(checklist)]
+    for placed in checklist.rules:
+        found += _facts(placed)
+        found += _names_steps(placed, steps, phases)
+        found += _placeholders(placed)
+        found += _bounds(placed)
+    return sorted(set(found))

@@ -1,0 +1,41 @@
+"""Faults of a file: all of them at once, each with its line, its column and what was meant."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from siltline.errors import WrongUse
+from siltline.sentences import say
+from siltline.text import visible
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Fault:
+    """One thing that is wrong in a file; lines and columns count from 1."""
+
+    file: str
+    line: int
+    column: int
+    text: str
+
+    def __str__(self) -> str:
+        """Return `file:line:column: what is wrong`."""
+        return f"{visible(self.file)}:{self.line}:{self.column}: {self.text}"
+
+
+class Faulty(WrongUse):
+    """A file that cannot be used; `faults` has every reason."""
+
+    def __init__(self, faults: Iterable[Fault]) -> None:
+        self.faults = sorted(set(faults))
+        super().__init__("\n".join(map(str, self.faults)))
+
+
+def meant(word: str, known: Sequence[str]) -> str:
+    """Return `; did you mean 'X'?`, or which words are known, for the end of a fault."""
+    near = get_close_matches(word, known, n=1)
+    if near:
+        return say("faults.meant", word=near[0])
+    return say("faults.known", words=", ".join(known)) if known else ""

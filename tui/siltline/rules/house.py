@@ -1,0 +1,156 @@
+"""The house sheet: what a lead knows about one house, as YAML. What is unknown is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, Field
+
+from siltline.rules.faults import Fault, Faulty, meant
+from siltline.rules.shapes import Id, Length, Name, Shape, Words, validated
+from siltline.rules.yamltext import Path, Source
+from siltline.sentences import say
+from siltline.times import zone
+
+Foundation = Literal["slab", "crawl-space", "basement", "piers"]
+Cladding = Literal[
+    "brick-veneer", "stone-veneer", "solid-masonry", "block", "stucco", "synthetic-stucco",
+    "lap", "vinyl", "steel", "wood-panel", "fibre-cement", "log",
+]  # fmt: skip
+LossSource = Literal["river", "rain", "sea", "sewer", "supply-pipe"]
+Category = Literal["1", "2", "3"]
+GroundCover = Literal["poly", "none"]
+PartKind = Literal["breaker", "outlet", "switch", "light", "panel"]
+ThingKind = Literal[
+    "photographs", "books", "documents", "textiles", "furniture", "electronics", "discs", "other"
+]  # fmt: skip
+
+
+def _zone(name: str) -> str:
+    if zone(name) is None:
+        raise ValueError(say("house.no-zone", name=name))
+    return name
+
+
+def _moment(text: str) -> str:
+    try:
+        datetime.fromisoformat(text)
+    except ValueError as fault:
+        raise ValueError(say("house.no-moment", text=text)) from fault
+    return text
+
+
+def _year(text: str) -> str:
+    if not (text.isdecimal() and 1600 <= int(text) <= 2200):  # noqa: PLR2004 - houses stand between
+        raise ValueError(say("house.no-year", text=text))
+    return text
+
+
+Zone = Annotated[str, AfterValidator(_zone)]
+Moment = Annotated[str, AfterValidator(_moment)]
+Year = Annotated[str, AfterValidator(_year)]
+
+
+class Loss(Shape):
+    """The water: where it came from, when it came and left, how foul it is."""
+
+    source: LossSource | None = None
+    category: Category | None = None
+    water_in: Moment | None = None
+    water_out: Moment | None = None
+
+
+class Room(Shape):
+    """A room and its three heights above its finished floor."""
+
+    name: Name
+    waterline: Length | None = None
+    silt_line: Length | None = None
+    highest_wet_reading: Length | None = None
+    floor: Name | None = None
+
+
+class Wall(Shape):
+    """A wall of a room; outer walls have a cladding."""
+
+    name: Name
+    room: Id
+    outer: bool | None = None
+    cladding: Cladding | None = None
+
+
+class Part(Shape):
+    """An electrical part; its height is that of the bottom of its box above the floor.
+
+    `wet` is what somebody saw, and decides over any height.
+    """
+
+    name: Name
+    kind: PartKind
+    room: Id
+    height: Length | None = None
+    wet: bool | None = None
+    circuit: Name | None = None
+
+
+class CrawlSpace(Shape):
+    """The space under the floor."""
+
+    flooded: bool | None = None
+    ground_cover: GroundCover | None = None
+    area: Name | None = None
+    height: Length | None = None
+
+
+class Thing(Shape):
+    """A belonging, or a box of them."""
+
+    name: Name
+    kind: ThingKind
+    room: Id | None = None
+    wet: bool | None = None
+    height: Length | None = None
+
+
+class House(Shape):
+    """A house sheet."""
+
+    house: Name
+    note: Words | None = None
+    address: Words | None = None
+    owner: Name | None = None
+    time_zone: Zone | None = None
+    year_built: Year | None = None
+    foundation: Foundation | None = None
+    loss: Loss = Field(default_factory=Loss)
+    rooms: dict[Id, Room] = Field(min_length=1)
+    walls: dict[Id, Wall] = Field(default_factory=dict)
+    electrical: dict[Id, Part] = Field(default_factory=dict)
+    crawl_space: CrawlSpace | None = None
+    contents: dict[Id, Thing] = Field(default_factory=dict)
+
+
+def _stray_rooms(house: House, source: Source) -> Iterator[Fault]:
+    """Yield a fault for each place that names a room which the sheet does not have."""
+    groups = {"walls": house.walls, "electrical": house.electrical, "contents": house.contents}
+    for group, places in groups.items():
+        for place_id, place in places.items():
+            if place.room is not None and place.room not in house.rooms:
+                path: Path = (group, place_id, "room")
+                text = say("house.no-room", room=place.room) + meant(place.room, list(house.rooms))
+                yield source.fault(path, text)
+
+
+def read_house(source: Source) -> House:
+    """Return the house of a sheet.
+
+    Raises:
+        Faulty: with all faults of the sheet at once.
+    """
+    house = validated(House, source)
+    stray = list(_stray_rooms(house, source))
+    if stray:
+        raise Faulty(stray)
+    return house

@@ -1,0 +1,74 @@
+"""Does a rule apply here? Three-valued: an unknown fact never hides a step, it asks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from siltline.rules.places import ABOVE, OWN_FACTS, Fact, Place
+from siltline.rules.plan import Ask, Because
+from siltline.sentences import say
+
+
+@dataclass(frozen=True, slots=True)
+class Match:
+    """Whether the conditions hold (None = not known yet), by which facts, and what to ask."""
+
+    value: bool | None
+    facts: tuple[Because, ...]
+    asks: tuple[Ask, ...]
+
+
+def known_facts(kind: str) -> list[str]:
+    """Return the names that a `when` of rules for this kind of place may use."""
+    above = [f"{up}.{fact}" for up in ABOVE.get(kind, ()) for fact in OWN_FACTS[up]]
+    return [*OWN_FACTS[kind], *above]
+
+
+def known_values(kind: str, name: str) -> tuple[str | bool, ...] | None:
+    """Return the values that a fact can have; None where any words can stand."""
+    above, _, own = name.rpartition(".")
+    return OWN_FACTS[above or kind][own]
+
+
+def _word(value: str | bool | None) -> str:
+    if isinstance(value, bool):
+        return say("fact.yes" if value else "fact.no")
+    return value if value is not None else say("fact.unknown")
+
+
+def _fact(name: str, place: Place, index: Mapping[tuple[str, str], Place]) -> Fact:
+    above, _, own = name.rpartition(".")
+    if not above:
+        return place.facts[own]
+    other = index.get((above, place.belongs_to.get(above, "house")))
+    if other is None:  # a thing with no room named: its room's facts are not known
+        ask = Ask((place.kind, place.id, above), say("ask.fact", fact=above, name=place.name))
+        return Fact(None, say("fact.not-stated"), (ask,))
+    return other.facts[own]
+
+
+def _unique(asks: Iterable[Ask]) -> tuple[Ask, ...]:
+    return tuple(dict.fromkeys(asks))
+
+
+def matches(
+    when: Mapping[str, Sequence[str | bool]], place: Place, index: Mapping[tuple[str, str], Place]
+) -> Match:
+    """Hold the conditions of a rule against a place.
+
+    Args:
+        when: fact -> the values that fit; all facts must fit.
+        place: where.
+        index: (kind, id) -> place, for facts of the room, the circuit or the house.
+    """
+    facts: list[Because] = []
+    asks: list[Ask] = []
+    for name, wanted in when.items():
+        fact = _fact(name, place, index)
+        if fact.value is not None and fact.value not in wanted:
+            return Match(False, (), ())
+        if fact.value is None:
+            asks += fact.asks
+        facts.append(Because(name, _word(fact.value), fact.where))
+    return Match(None if asks else True, tuple(facts), _unique(asks))

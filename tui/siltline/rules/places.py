@@ -1,0 +1,214 @@
+"""The places of a house and what is known about each, three-valued, with where it is written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import get_args
+
+from siltline.rules import wetted
+from siltline.rules.house import (
+    Category,
+    Cladding,
+    Foundation,
+    GroundCover,
+    House,
+    LossSource,
+    PartKind,
+    ThingKind,
+)
+from siltline.rules.plan import Ask
+from siltline.rules.yamltext import Source
+from siltline.sentences import say
+from siltline.text import slug
+
+Value = str | bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A fact of a place: its value (None = unknown), where it is from, what to ask if unknown."""
+
+    value: Value
+    where: str
+    asks: tuple[Ask, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a step can be: its kind, id, name, facts, and the places it belongs to (kind -> id)."""
+
+    kind: str
+    id: str
+    name: str
+    facts: Mapping[str, Fact]
+    belongs_to: Mapping[str, str] = field(default_factory=dict)
+    where: str = ""
+
+
+_YES_NO = (True, False)
+# What a `when` may match, by the kind of place, with the values there are (None: any words).
+OWN_FACTS: dict[str, dict[str, tuple[str | bool, ...] | None]] = {
+    "house": {
+        "foundation": get_args(Foundation),
+        "year-built": None,
+        "source": get_args(LossSource),
+        "category": get_args(Category),
+        "crawl-space": _YES_NO,
+    },
+    "room": {"wetted": _YES_NO, "floor": None},
+    "wall": {"wetted": _YES_NO, "outer": _YES_NO, "cladding": get_args(Cladding)},
+    "electrical-part": {"wetted": _YES_NO, "kind": get_args(PartKind)},
+    "circuit": {"reaches-water": _YES_NO},
+    "crawl-space": {"flooded": _YES_NO, "ground-cover": get_args(GroundCover)},
+    "contents": {"wetted": _YES_NO, "kind": get_args(ThingKind)},
+}
+ABOVE: dict[str, tuple[str, ...]] = {
+    "room": ("house",),
+    "wall": ("room", "house"),
+    "electrical-part": ("room", "circuit", "house"),
+    "circuit": ("house",),
+    "crawl-space": ("house",),
+    "contents": ("room", "house"),
+}
+
+
+class _Reader:
+    """Reads places off a house sheet; a small object because each fact wants the source."""
+
+    def __init__(self, house: House, source: Source) -> None:
+        self.house = house
+        self.source = source
+        self.circuit_names = _circuit_ids(house)
+
+    def at(self, *path: str | int) -> str:
+        if path in self.source.corrected:
+            return say("fact.measured")
+        return f"{self.source.file}:{self.source.line(path)}"
+
+    def typed(self, value: Value, name: str, *path: str) -> Fact:
+        """Return a fact that the sheet states, or the question that finds it out."""
+        if value is None:
+            ask = Ask(path, say("ask.fact", fact=path[-1], name=name))
+            return Fact(None, say("fact.not-stated"), (ask,))
+        return Fact(value, self.at(*path))
+
+    def computed(self, verdict: wetted.Verdict) -> Fact:
+        return Fact(verdict.value, verdict.because, verdict.asks)
+
+    def the_house(self) -> Place:
+        house, loss = self.house, self.house.loss
+        facts = {
+            "foundation": self.typed(house.foundation, house.house, "foundation"),
+            "year-built": self.typed(house.year_built, house.house, "year-built"),
+            "source": self.typed(loss.source, house.house, "loss", "source"),
+            "category": self.typed(loss.category, house.house, "loss", "category"),
+            "crawl-space": Fact(house.crawl_space is not None, self.at("crawl-space")),
+        }
+        return Place("house", "house", house.house, facts, where=self.at("house"))
+
+    def rooms(self) -> Iterator[Place]:
+        for key, room in self.house.rooms.items():
+            facts = {
+                "wetted": self.computed(wetted.room(key, room)),
+                "floor": self.typed(room.floor, room.name, "rooms", key, "floor"),
+            }
+            yield Place("room", key, room.name, facts, where=self.at("rooms", key))
+
+    def walls(self) -> Iterator[Place]:
+        for key, wall in self.house.walls.items():
+            room = wetted.room(wall.room, self.house.rooms[wall.room])
+            path = ("walls", key)
+            facts = {
+                "wetted": self.computed(room),
+                "outer": self.typed(wall.outer, wall.name, *path, "outer"),
+                "cladding": self.typed(wall.cladding, wall.name, *path, "cladding"),
+            }
+            yield Place("wall", key, wall.name, facts, {"room": wall.room}, self.at(*path))
+
+    def parts(self) -> Iterator[Place]:
+        for key, part in self.house.electrical.items():
+            path = ("electrical", key)
+            verdict = wetted.part(path, part.name, part.height, part.wet, part.room, self.house)
+            facts = {"kind": Fact(part.kind, self.at(*path)), "wetted": self.computed(verdict)}
+            above = {"room": part.room, "circuit": self.circuit_names[key][0]}
+            yield Place("electrical-part", key, part.name, facts, above, self.at(*path))
+
+    def circuits(self) -> Iterator[Place]:
+        """Yield one place a circuit, in the order in which the sheet first names it."""
+        members: dict[str, tuple[str, list[str]]] = {}
+        for key, part in self.house.electrical.items():
+            circuit, name = self.circuit_names[key]
+            members.setdefault(circuit, (name, []))[1].append(key)
+        for circuit, (name, keys) in members.items():
+            yield Place("circuit", circuit, name, {"reaches-water": self.reaches(keys)})
+
+    def reaches(self, keys: list[str]) -> Fact:
+        """Tell whether a circuit has a part in a room that the water may have reached."""
+        for key in keys:
+            part = self.house.electrical[key]
+            room = self.house.rooms[part.room]
+            if part.wet or wetted.room(part.room, room).value is not False:
+                return Fact(True, say("fact.reaches", part=part.name, room=room.name))
+        return Fact(False, say("fact.reaches-not"))
+
+    def crawl_space(self) -> Iterator[Place]:
+        space, path = self.house.crawl_space, "crawl-space"
+        if space is None:
+            return
+        name = say("place.crawl-space")
+        facts = {
+            "flooded": self.typed(space.flooded, name, path, "flooded"),
+            "ground-cover": self.typed(space.ground_cover, name, path, "ground-cover"),
+        }
+        yield Place("crawl-space", "crawl-space", name, facts, where=self.at(path))
+
+    def contents(self) -> Iterator[Place]:
+        for key, thing in self.house.contents.items():
+            path = ("contents", key)
+            if thing.room is not None:
+                verdict = wetted.part(path, thing.name, thing.height, thing.wet, thing.room, self.house)
+                wet, above = self.computed(verdict), {"room": thing.room}
+            else:
+                wet, above = self.typed(thing.wet, thing.name, *path, "wet"), {}
+            facts = {"kind": Fact(thing.kind, self.at(*path)), "wetted": wet}
+            yield Place("contents", key, thing.name, facts, above, self.at(*path))
+
+
+def _circuit_ids(house: House) -> dict[str, tuple[str, str]]:
+    """Return part id -> (circuit id, circuit name).
+
+    An untraced circuit is one of its own. Two names never share an id, even where their slugs
+    are alike: proving one circuit dead says nothing of another.
+    """
+    by_name: dict[str, str] = {}
+    found: dict[str, tuple[str, str]] = {}
+    for key, part in house.electrical.items():
+        if part.circuit is None:
+            name = say("place.untraced-circuit", part=part.name)
+            found[key] = (f"{key}-untraced-circuit", name)
+            continue
+        typed = part.circuit.strip().casefold()
+        if typed not in by_name:
+            base, number = f"circuit-{slug(typed)}", 1
+            while (circuit := base if number == 1 else f"{base}-{number}") in by_name.values():
+                number += 1
+            by_name[typed] = circuit
+        found[key] = (by_name[typed], say("place.circuit", name=part.circuit.strip()))
+    return found
+
+
+def places(house: House, source: Source) -> dict[str, list[Place]]:
+    """Return the places of a house by kind, in the order of the sheet."""
+    reader = _Reader(house, source)
+    return {
+        "house": [reader.the_house()],
+        "room": list(reader.rooms()),
+        "wall": list(reader.walls()),
+        "electrical-part": list(reader.parts()),
+        "circuit": list(reader.circuits()),
+        "crawl-space": list(reader.crawl_space()),
+        "contents": list(reader.contents()),
+    }
+
+

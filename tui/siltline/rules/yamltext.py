@@ -1,0 +1,176 @@
+"""YAML 1.2 with the position of every value: plain data only, as hostile as it may be.
+
+Anchors, aliases, tags, duplicate keys, several documents and depths that no sheet needs are
+refused. Numbers, dates and times stay the text that was typed; only true, false and null
+become values.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from siltline.rules.faults import Fault, Faulty
+from siltline.sentences import say
+
+Path = tuple[str | int, ...]
+DEEPEST = 20
+LARGEST = 4_000_000  # characters; a house of 60 rooms has 60,000
+_WORDS = {"true": True, "false": False, "null": None, "~": None, "": None}
+
+
+@dataclass(slots=True)
+class Source:
+    """What a YAML file said, and where each value and each key stood (line, column from 1).
+
+    `corrected` holds the paths whose value was found out later and stands in no line.
+    """
+
+    file: str
+    data: Any = None
+    marks: dict[Path, tuple[int, int]] = field(default_factory=dict)
+    key_marks: dict[Path, tuple[int, int]] = field(default_factory=dict)
+    corrected: set[Path] = field(default_factory=set)
+
+    def fault(self, path: Path, text: str, *, key: bool = False) -> Fault:
+        """Return a fault at a value (or its key), or at the nearest thing above it."""
+        if key and path in self.key_marks:
+            return Fault(self.file, *self.key_marks[path], text)
+        while path and path not in self.marks:
+            path = path[:-1]
+        return Fault(self.file, *self.marks.get(path, (1, 1)), text)
+
+    def line(self, path: Path) -> int:
+        """Return the line of a value, counted from 1."""
+        return self.marks.get(path, (1, 1))[0]
+
+
+def _at(mark: Any) -> tuple[int, int]:
+    return (mark.line + 1, mark.column + 1)
+
+
+class _Builder:
+    """Turns the parser's events into data; collects what it refuses and reads on."""
+
+    def __init__(self, events: Iterator[Any], source: Source) -> None:
+        self.events = events
+        self.source = source
+        self.faults: list[Fault] = []
+
+    def refuse(self, event: Any, key: str, **values: object) -> None:
+        self.faults.append(Fault(self.source.file, *_at(event.start_mark), say(key, **values)))
+
+    def document(self) -> Any:
+        data, documents = None, 0
+        for event in self.events:
+            if type(event).__name__ == "DocumentStartEvent":
+                documents += 1
+                if documents > 1:
+                    self.refuse(event, "yaml.second-document")
+                value = self.value(next(self.events), ())
+                data = value if documents == 1 else data
+        return data
+
+    def value(self, event: Any, path: Path) -> Any:
+        self.source.marks[path] = _at(event.start_mark)
+        if getattr(event, "anchor", None) is not None:
+            self.refuse(event, "yaml.anchor")
+        elif getattr(event, "tag", None) is not None:
+            self.refuse(event, "yaml.tag")
+        match type(event).__name__:
+            case "MappingStartEvent":
+                return self.mapping(event, path)
+            case "SequenceStartEvent":
+                return self.sequence(event, path)
+            case "ScalarEvent":
+                plain = event.implicit[0]
+                return _WORDS.get(event.value, event.value) if plain else event.value
+        return None  # an alias: refused above
+
+    def too_deep(self, event: Any, path: Path) -> None:
+        if len(path) > DEEPEST:
+            self.refuse(event, "yaml.too-deep", deepest=DEEPEST)
+            raise Faulty(self.faults)
+
+    def sequence(self, start: Any, path: Path) -> list[Any]:
+        self.too_deep(start, path)
+        found: list[Any] = []
+        while type(event := next(self.events)).__name__ != "SequenceEndEvent":
+            found.append(self.value(event, (*path, len(found))))
+        return found
+
+    def mapping(self, start: Any, path: Path) -> dict[str, Any]:
+        self.too_deep(start, path)
+        found: dict[str, Any] = {}
+        while type(event := next(self.events)).__name__ != "MappingEndEvent":
+            key = event.value if type(event).__name__ == "ScalarEvent" else None
+            if key is None:
+                self.refuse(event, "yaml.key-not-a-word")
+                self.value(event, (*path, "?"))
+                self.value(next(self.events), (*path, "?"))
+                continue
+            if key in found:
+                self.refuse(event, "yaml.twice", key=key)
+            self.source.key_marks.setdefault((*path, key), _at(event.start_mark))
+            value = self.value(next(self.events), (*path, key))
+            found.setdefault(key, value)
+        return found
+
+
+def decode(raw: bytes, file: str) -> str:
+    """Return the text of a file.
+
+    Raises:
+        Faulty: not UTF-8; names the line and column of the first byte that is not.
+    """
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        before = raw[: fault.start]
+        column = fault.start - (before.rfind(b"\n") + 1) + 1
+        where = (before.count(b"\n") + 1, column)
+        raise Faulty([Fault(file, *where, say("yaml.not-utf8"))]) from fault
+
+
+def load(text: str, file: str) -> Source:
+    """Return the data of a YAML text with the position of each value.
+
+    Raises:
+        Faulty: a syntax fault (the first), or all that is refused and all duplicate keys.
+    """
+    # 80 ms to import: only where a sheet or a checklist is read
+    from ruamel.yaml import YAML  # noqa: PLC0415
+    from ruamel.yaml.error import MarkedYAMLError, YAMLError  # noqa: PLC0415
+
+    if len(text) > LARGEST:
+        raise Faulty([Fault(file, 1, 1, say("yaml.too-large", limit=LARGEST))])
+    source = Source(file)
+    builder = _Builder(iter(YAML(typ="safe", pure=True).parse(text)), source)
+    try:
+        source.data = builder.document()
+    except MarkedYAMLError as fault:
+        mark = fault.problem_mark or fault.context_mark
+        where = _at(mark) if mark else (1, 1)
+        raise Faulty([*builder.faults, Fault(file, *where, _problem(fault))]) from fault
+    except (YAMLError, RecursionError) as fault:
+        raise Faulty([*builder.faults, Fault(file, 1, 1, _problem(fault))]) from fault
+    if builder.faults:
+        raise Faulty(builder.faults)
+    return source
+
+
+def _problem(fault: Exception) -> str:
+    told = getattr(fault, "problem", None) or str(fault).splitlines()[0]
+    return say("yaml.syntax", problem=told)
+
+
+def as_mapping(source: Source) -> Mapping[str, Any]:
+    """Return the top of a file as a mapping.
+
+    Raises:
+        Faulty: the file is empty or holds something else.
+    """
+    if not isinstance(source.data, dict):
+        raise Faulty([source.fault((), say("yaml.not-a-mapping"))])
+    return source.data

@@ -24,7 +24,7 @@ def catalogue(language: str = "en") -> dict[str, str | dict[str, str]]:
     return found
 
 
-def say(key: str, **values: object) -> str:
+def say(key: str, /, **values: object) -> str:
     """Return the sentence of that key with its values made visible and put in.
 
     Args:

@@ -12,6 +12,7 @@ import unicodedata
 
 HIDDEN_CATEGORIES = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+_NUMBER = re.compile(r"-?\d+(\.\d+)?")
 _NOT_SLUG = re.compile(r"[^a-z0-9]+")
 # Names that Windows keeps for devices, whatever their ending.
 _DEVICES = frozenset(
@@ -70,4 +71,5 @@ def slug(text: str, *, longest: int = 40) -> str:
 def cell(text: str) -> str:
     """Return text for a CSV cell: visible, and never a formula when a spreadsheet opens it."""
     shown = visible(text, lines=True)
-    return f"'{shown}" if shown.startswith(_FORMULA_STARTS) else shown
+    harmless = not shown.startswith(_FORMULA_STARTS) or _NUMBER.fullmatch(shown)
+    return shown if harmless else f"'{shown}"

@@ -62,7 +62,9 @@ def handoff_command(job: Path, giver: str, taker: str, as_json: bool) -> None:
             emit_json({**told, "review": tell.review(found)})
             return
         emit([say("handoff.done", giver=giver, taker=taker, at=desk.shown(event.at))])
-        emit([say("handoff.states", states=", ".join(f"{n} {s}" for s, n in body["states"].items()))])
+        emit(
+            [say("handoff.states", states=", ".join(f"{n} {s}" for s, n in body["states"].items()))]
+        )
         emit([say("handoff.open", n=len(body["open"]))])
         emit(_lines(f for f in found if f.weight != "note"))
 

@@ -46,6 +46,38 @@ def _note_down(fault: BaseException) -> str:
     return str(path)
 
 
+def _usage(fault: click.UsageError) -> int:
+    tell(fault.format_message())
+    if fault.ctx is not None:
+        tell(say("cli.see-help", command=fault.ctx.command_path))
+    return WRONG_USE
+
+
+def _reader_gone() -> int:
+    """Keep Python from complaining at exit that whoever read our output has gone."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return FINE
+
+
+def _after(fault: BaseException) -> int:
+    """Say a fault in one sentence and return its exit code."""
+    match fault:
+        case click.exceptions.Exit():
+            return fault.exit_code
+        case click.UsageError():
+            return _usage(fault)
+        case click.Abort() | KeyboardInterrupt():
+            tell(say("cli.stopped"))
+            return STOPPED
+        case Refusal():
+            tell(str(fault))
+            return code_of(fault)
+        case BrokenPipeError():
+            return _reader_gone()
+    tell(say("cli.our-fault", where=_note_down(fault)))
+    return UNREADABLE
+
+
 def run(command: click.Command, args: list[str] | None) -> int:
     """Run a command and return its exit code; every fault becomes a sentence."""
     try:
@@ -53,24 +85,6 @@ def run(command: click.Command, args: list[str] | None) -> int:
         result = command.main(
             args, prog_name="siltline", standalone_mode=False, windows_expand_args=False
         )
-    except click.exceptions.Exit as wanted:
-        return wanted.exit_code
-    except click.UsageError as fault:
-        tell(visible(fault.format_message(), lines=True))
-        if fault.ctx is not None:
-            tell(say("cli.see-help", command=fault.ctx.command_path))
-        return WRONG_USE
-    except (click.Abort, KeyboardInterrupt):
-        tell(say("cli.stopped"))
-        return STOPPED
-    except Refusal as fault:
-        tell(str(fault))
-        return code_of(fault)
-    except BrokenPipeError:
-        # whoever read our output has gone; keep Python from complaining about it at exit
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return FINE
-    except Exception as fault:  # noqa: BLE001 - a fault of ours must not look like a fault of theirs
-        tell(say("cli.our-fault", where=_note_down(fault)))
-        return UNREADABLE
+    except (Exception, KeyboardInterrupt) as fault:  # noqa: BLE001 - ours must not look like theirs
+        return _after(fault)
     return result if isinstance(result, int) else FINE

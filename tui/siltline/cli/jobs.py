@@ -126,7 +126,8 @@ def _why(job: Job, view: StepView) -> Iterator[str]:
     for remark in view.remarks:
         yield from wrapped(remark)
     if view.word is not None:
-        yield f"  {say('why.word', kind=view.word.kind, by=view.word.by, at=job.shown(view.word.at))}"
+        word = view.word
+        yield f"  {say('why.word', kind=word.kind, by=word.by, at=job.shown(word.at))}"
 
 
 @click.command("why", help=say("help.why"))

@@ -36,6 +36,6 @@ def wrapped(text: str, indent: str = "  ", width: int = 78) -> list[str]:
     """Return a text as lines of at most `width`, indented."""
     import textwrap  # noqa: PLC0415
 
-    return textwrap.wrap(
-        visible(text), width, initial_indent=indent, subsequent_indent=indent
-    ) or [indent.rstrip()]
+    return textwrap.wrap(visible(text), width, initial_indent=indent, subsequent_indent=indent) or [
+        indent.rstrip()
+    ]

@@ -39,7 +39,9 @@ def _summary(report: Report) -> Iterator[str]:
 
 @click.command("add", help=say("help.add"))
 @JOB
-@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PATH...")
+@click.argument(
+    "paths", nargs=-1, required=True, type=click.Path(path_type=Path), metavar="PATH..."
+)
 @click.option("--by", metavar="NAME", help=say("opt.by"))
 @json_option
 def add_command(job: Path, paths: tuple[Path, ...], by: str | None, as_json: bool) -> int:

@@ -19,7 +19,7 @@ def counted(work: Iterable[T]) -> Iterator[T]:
     started = shown = time.monotonic()
     number = 0
     tty = sys.stderr.isatty()
-    for number, result in enumerate(work, 1):  # noqa: B007 - wanted after the loop
+    for number, result in enumerate(work, 1):
         yield result
         now = time.monotonic()
         if tty and now - started > AFTER_S and now - shown > EVERY_S:

@@ -30,7 +30,9 @@ def check_command(path: Path, as_json: bool) -> int:
     except Faulty as found:
         faults = found.faults
     if as_json:
-        told = [{"file": f.file, "line": f.line, "column": f.column, "text": f.text} for f in faults]
+        told = [
+            {"file": f.file, "line": f.line, "column": f.column, "text": f.text} for f in faults
+        ]
         emit_json({"clean": not faults, "faults": told})
     else:
         emit(str(fault) for fault in faults)

@@ -71,7 +71,9 @@ def _role(view: StepView, role: str | None) -> str:
     return role
 
 
-def attach(job: Job, step: str, photo: str, *, role: str | None = None, by: str | None = None) -> str:
+def attach(
+    job: Job, step: str, photo: str, *, role: str | None = None, by: str | None = None
+) -> str:
     """Attach a photo to a step; return the role it got.
 
     Args:
@@ -133,20 +135,18 @@ def tick(
         NotNow: the step waits for another one, applies no more, or a fact must be measured first.
     """
     name = person(by)
-    body = {
-        "step": step,
-        "licence": _text(say("acts.licence"), licence, LONGEST_NAME),
-        "values": [_text(say("acts.value"), value, LONGEST_NAME) for value in values],
-        "note": _text(say("acts.note"), note),
-    }
+    typed = [_text(say("acts.value"), value, LONGEST_NAME) for value in values]
+    told = _text(say("acts.note"), note)
+    trade = _text(say("acts.licence"), licence, LONGEST_NAME)
     with job.acting():
         view = job.step(step)
         _must_be_open(view)
         if view.step.asks:
-            _measure(job, view, body["values"], name, body["note"])
+            _measure(job, view, typed, name, told)
         else:
-            for value in body["values"]:
+            for value in typed:
                 quantity(value)
+            body = {"step": step, "licence": trade, "values": typed, "note": told}
             job.append("ticked", body, name)
     return job.step(step)
 
@@ -193,7 +193,9 @@ def undo(job: Job, *, by: str | None = None) -> Event:
         if not acts:
             raise NotNow(say("acts.nothing-to-undo"))
         last = acts[-1]
-        also = [e.id for e in job.record.events if e.kind == "laid" and e.body.get("for") == last.id]
+        also = [
+            e.id for e in job.record.events if e.kind == "laid" and e.body.get("for") == last.id
+        ]
         job.append("undone", {"events": [last.id, *also]}, by)
     return last
 

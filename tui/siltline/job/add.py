@@ -1,5 +1,7 @@
-"""Takes photos in: hash, facts, committed, one transaction a photo, so that a pulled card or a
-killed program loses nothing that was confirmed."""
+"""Takes photos in: hash, facts, committed, one transaction a photo.
+
+So a pulled card or a killed program loses nothing that was confirmed.
+"""
 
 from __future__ import annotations
 
@@ -58,7 +60,9 @@ def _notes(data: bytes, kind: str) -> tuple[str, ...]:
     return tuple(found)
 
 
-def _keep(job: Job, path: Path, sha256: str, data: bytes, facts: dict[str, Any], by: str | None) -> bool:
+def _keep(
+    job: Job, path: Path, sha256: str, data: bytes, facts: dict[str, Any], by: str | None
+) -> bool:
     """Commit one photo; False where another program took it in meanwhile."""
     body = {"sha256": sha256, "name": storable(path.name), "bytes": len(data)}
     with job.acting(changes_states=False):

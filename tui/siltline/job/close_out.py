@@ -29,7 +29,9 @@ def standing(job: Job, found: list[Finding]) -> Mapping[str, Any]:
         "states": dict(sorted(states.items())),
         "open": [v.step.id for v in job.board.steps.values() if v.state in OPEN_STATES],
         "findings": [
-            {"code": f.code, "weight": f.weight, "step": f.step} for f in found if f.weight != "note"
+            {"code": f.code, "weight": f.weight, "step": f.step}
+            for f in found
+            if f.weight != "note"
         ],
     }
 

@@ -133,9 +133,7 @@ class Job:
             for number, view in enumerate(self.board.steps.values(), 1)
         }
         keep_steps(self.record.connection, rows)
-        keep_about(
-            self.record.connection, engine=__version__, upon=self.record.events[-1].id
-        )
+        keep_about(self.record.connection, engine=__version__, upon=self.record.events[-1].id)
 
     def append(self, kind: str, body: dict[str, Any], by: str | None) -> Event:
         """Append an event with this laptop's clock and name; call inside `acting`."""

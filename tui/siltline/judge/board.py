@@ -86,12 +86,10 @@ class Board:
 def within(proof: Proof, typed: str) -> str:
     """Return "" where a reading keeps its bounds, else the sentence that says which it breaks."""
     read = quantity(typed)
-    for bound, broken, key in (
-        (proof.at_most, lambda a, b: a > b, "proof.too-high"),
-        (proof.at_least, lambda a, b: a < b, "proof.too-low"),
-    ):
-        if bound and broken(read.si, quantity(bound).si):
-            return say(key, value=typed, bound=bound, what=proof.name)
+    if proof.at_most and read.si > quantity(proof.at_most).si:
+        return say("proof.too-high", value=typed, bound=proof.at_most, what=proof.name)
+    if proof.at_least and read.si < quantity(proof.at_least).si:
+        return say("proof.too-low", value=typed, bound=proof.at_least, what=proof.name)
     return ""
 
 

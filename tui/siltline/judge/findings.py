@@ -74,7 +74,7 @@ def _early(board: Board) -> Iterator[Finding]:
 
 
 def still_to_put_back(board: Board) -> list[tuple[StepView, StepView | None]]:
-    """Return what was taken out and is not back: the step that took it, the step that returns it."""
+    """Return what is out and not back: the step that took it, the step that returns it."""
     returning = {v.step.puts_back: v for v in board.steps.values() if v.step.puts_back}
     found: list[tuple[StepView, StepView | None]] = []
     for view in board.steps.values():
@@ -110,7 +110,9 @@ def _photos(board: Board, placed: Mapping[str, Placed]) -> Iterator[Finding]:
             yield _finding(f"clock-{when.clock}", "note", used[photo][0], **told)
 
 
-def _reversed(board: Board, placed: Mapping[str, Placed], cameras: Mapping[str, str]) -> Iterator[Finding]:
+def _reversed(
+    board: Board, placed: Mapping[str, Placed], cameras: Mapping[str, str]
+) -> Iterator[Finding]:
     """Yield a finding where one camera took the `after` of a step before its `before`."""
     for view in board.steps.values():
         by_role: dict[str, list[str]] = {}
@@ -120,15 +122,27 @@ def _reversed(board: Board, placed: Mapping[str, Placed], cameras: Mapping[str, 
             for after in by_role.get("after", ()):
                 one, other = placed.get(before), placed.get(after)
                 same = cameras.get(before) and cameras.get(before) == cameras.get(after)
-                if one and other and same and one.earliest and other.earliest and (
-                    other.latest <= one.earliest
+                if (
+                    one
+                    and other
+                    and same
+                    and one.earliest
+                    and other.earliest
+                    and (other.latest <= one.earliest)
                 ):
-                    names = {k: board.ledger.photos[p].name for k, p in (("before", before), ("after", after))}
-                    yield _finding("before-after-reversed", "decide", view.step.id, do=view.step.do, **names)
+                    names = {
+                        k: board.ledger.photos[p].name
+                        for k, p in (("before", before), ("after", after))
+                    }
+                    yield _finding(
+                        "before-after-reversed", "decide", view.step.id, do=view.step.do, **names
+                    )
 
 
 def findings(
-    board: Board, placed: Mapping[str, Placed] | None = None, cameras: Mapping[str, str] | None = None
+    board: Board,
+    placed: Mapping[str, Placed] | None = None,
+    cameras: Mapping[str, str] | None = None,
 ) -> list[Finding]:
     """Return all findings, gravest first, in the order of the plan.
 

@@ -26,4 +26,6 @@ def gap(held: Held) -> str:
     if held.proof.kind == "licence":
         return say("gap.licence", trade=held.proof.name)
     wants = wanted(held.proof)
-    return say("gap.some", wanted=wants, have=held.have) if held.have else say("gap.all", wanted=wants)
+    return (
+        say("gap.some", wanted=wants, have=held.have) if held.have else say("gap.all", wanted=wants)
+    )

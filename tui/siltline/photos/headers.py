@@ -7,7 +7,10 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from PIL import Image
 
 READER = "1"  # changes when a photo must be read again
 FORMATS = ("JPEG", "MPO", "PNG", "TIFF", "HEIF")
@@ -75,6 +78,22 @@ def _from_tags(main: Mapping[int, Any], exif: Mapping[int, Any], gps: Mapping[in
     }
 
 
+def open_picture(data: bytes) -> Image.Image:
+    """Open a picture of the formats that are taken in, with Pillow; its pixels are not decoded yet.
+
+    Raises:
+        UnidentifiedImageError: no such picture.
+    """
+    from PIL import Image  # noqa: PLC0415
+
+    Image.MAX_IMAGE_PIXELS = LARGEST_PIXELS
+    if data[4:8] == b"ftyp":
+        from pi_heif import register_heif_opener  # noqa: PLC0415
+
+        register_heif_opener(thumbnails=False)
+    return Image.open(io.BytesIO(data), formats=FORMATS)
+
+
 def first_reader(data: bytes) -> Facts:
     """Read a picture with Pillow.
 
@@ -82,16 +101,10 @@ def first_reader(data: bytes) -> Facts:
         format, width, height (pixels as stored) and what EXIF says; {} where it is no picture
         of the formats that are taken in.
     """
-    from PIL import Image, ImageFile, UnidentifiedImageError  # noqa: PLC0415
+    from PIL import UnidentifiedImageError  # noqa: PLC0415
 
-    ImageFile.LOAD_TRUNCATED_IMAGES = False
-    Image.MAX_IMAGE_PIXELS = LARGEST_PIXELS
-    if data[4:8] == b"ftyp":
-        from pi_heif import register_heif_opener  # noqa: PLC0415
-
-        register_heif_opener(thumbnails=False)
     try:
-        with Image.open(io.BytesIO(data), formats=FORMATS) as image:
+        with open_picture(data) as image:
             facts: Facts = {"format": image.format, "width": image.width, "height": image.height}
             exif = image.getexif()
             facts |= _from_tags(exif, exif.get_ifd(_EXIF_IFD), exif.get_ifd(_GPS_IFD))
@@ -110,10 +123,10 @@ def second_reader(data: bytes) -> Facts:
     tags = exifread.process_file(io.BytesIO(data), details=False)
 
     def shown(name: str) -> str | None:
-        return _text(str(tags[name].values)) if name in tags else None  # noqa: PD011
+        return _text(str(tags[name].values)) if name in tags else None
 
     def listed(name: str) -> object:
-        return tags[name].values if name in tags else None  # noqa: PD011
+        return tags[name].values if name in tags else None
 
     return {
         "make": shown("Image Make"),

@@ -6,17 +6,20 @@ import json
 import subprocess
 import sys
 import threading
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
-from typing import Any
+from typing import Any, BinaryIO, Self, cast
 
-from siltline.photos.worker import LENGTH_BYTES
+from siltline.photos.worker import DRAW, LENGTH, READ, REQUEST
 
 PATIENCE_S = 5.0  # a large photo takes a thousandth of that
 _PARENT = str(Path(__file__).parents[2])
 # The worker finds this package as its parent did, installed or not.
-_START = f"import sys; sys.path.insert(0, {_PARENT!r}); from siltline.photos.worker import main; main()"
+_START = (
+    f"import sys; sys.path.insert(0, {_PARENT!r}); from siltline.photos.worker import main; main()"
+)
 
 Facts = dict[str, Any]
 
@@ -33,7 +36,7 @@ class PhotoReader:
         self._process: subprocess.Popen[bytes] | None = None
         self._feeder: threading.Thread | None = None
 
-    def __enter__(self) -> PhotoReader:
+    def __enter__(self) -> Self:
         """Start the worker early: it needs 0.1 s before its first answer."""
         self._started()
         return self
@@ -70,19 +73,35 @@ class PhotoReader:
                     pipe.close()
         process.wait()
 
-    def begin(self, data: bytes) -> None:
-        """Hand a photo to the worker; returns at once."""
+    def _feed(self, kind: bytes, pixels: int, data: bytes) -> None:
+        """Hand bytes to the worker in a thread, for a large photo fills the pipe."""
         process = self._started()
 
         def feed() -> None:
-            with suppress(OSError, ValueError):  # the worker died: `finish` tells
+            with suppress(OSError, ValueError):  # the worker died: whoever reads will see
                 assert process.stdin is not None  # noqa: S101 - opened as a pipe
-                process.stdin.write(len(data).to_bytes(LENGTH_BYTES, "little"))
+                process.stdin.write(REQUEST.pack(kind, pixels, len(data)))
                 process.stdin.write(data)
                 process.stdin.flush()
 
         self._feeder = threading.Thread(target=feed, daemon=True)
         self._feeder.start()
+
+    @contextmanager
+    def _patiently(self) -> Iterator[BinaryIO]:
+        """Give the worker's answers; it is killed when they take too long."""
+        process = self._started()
+        timer = threading.Timer(self.patience_s, process.kill)
+        timer.start()
+        try:
+            assert process.stdout is not None  # noqa: S101 - opened as a pipe
+            yield cast("BinaryIO", process.stdout)
+        finally:
+            timer.cancel()
+
+    def begin(self, data: bytes) -> None:
+        """Hand a photo to the worker to be read; returns at once."""
+        self._feed(READ, 0, data)
 
     def finish(self) -> Facts:
         """Return what both readers found in the photo that was handed over.
@@ -92,23 +111,28 @@ class PhotoReader:
             `differs` names what the two disagree on, `faults` which reader failed and how.
             {} where it is no picture.
         """
-        process = self._started()
-        timer = threading.Timer(self.patience_s, process.kill)
-        timer.start()
-        try:
-            assert process.stdout is not None  # noqa: S101 - opened as a pipe
-            lines = [process.stdout.readline(), process.stdout.readline()]
-        finally:
-            timer.cancel()
-        answers = [_answer(line) for line in lines]
+        with self._patiently() as answers:
+            lines = [answers.readline(), answers.readline()]
         if not lines[1].endswith(b"\n"):
             self._stop()
-        return _joined(*answers)
+        return _joined(*(_answer(line) for line in lines))
 
     def read(self, data: bytes) -> Facts:
         """Return what both readers found in a photo; see `finish`."""
         self.begin(data)
         return self.finish()
+
+    def draw(self, data: bytes, pixels: int) -> bytes:
+        """Return a JPEG of a photo, upright, at most `pixels` long; b"" where none can be made."""
+        self._feed(DRAW, pixels, data)
+        with self._patiently() as answers:
+            head = answers.read(LENGTH.size)
+            wanted = LENGTH.unpack(head)[0] if len(head) == LENGTH.size else 0
+            picture = answers.read(wanted)
+        if len(head) != LENGTH.size or len(picture) != wanted:
+            self._stop()
+            return b""
+        return picture
 
 
 def _answer(line: bytes) -> Facts:

@@ -78,7 +78,9 @@ def read(path: Path) -> bytes:
     try:
         handle = os.open(path, _FLAGS)
     except OSError as fault:
-        because = say("add.link") if path.is_symlink() else say("add.unreadable", fault=fault.strerror)
+        because = (
+            say("add.link") if path.is_symlink() else say("add.unreadable", fault=fault.strerror)
+        )
         raise NotTaken(because) from fault
     with os.fdopen(handle, "rb", buffering=0) as file:
         before = os.fstat(handle)

@@ -45,7 +45,7 @@ def _moment(stamp: str | None) -> datetime | None:
     if match is None:
         return None
     try:
-        return datetime(*(int(part) for part in match.groups()))  # type: ignore[arg-type,misc]  # noqa: DTZ001
+        return datetime(*(int(part) for part in match.groups()))  # type: ignore[arg-type]  # noqa: DTZ001
     except ValueError:
         return None
 

@@ -63,9 +63,7 @@ def _refuse_strangers(path: Path, connection: sqlite3.Connection) -> None:
     if application != APPLICATION_ID:
         raise Unreadable(say("record.not-a-job", name=path.name))
     if version > SCHEMA_VERSION:
-        raise Unreadable(
-            say("record.newer", name=path.name, version=version, ours=SCHEMA_VERSION)
-        )
+        raise Unreadable(say("record.newer", name=path.name, version=version, ours=SCHEMA_VERSION))
 
 
 def connect(path: Path) -> sqlite3.Connection:

@@ -117,9 +117,8 @@ def unseal(text: str, known_id: str) -> Event:
     """
     try:
         value = json.loads(text)
-        if set(value) != FIELDS or value["v"] != VERSION:
-            raise ValueError(text[:60])
-        return Event(
+        known = set(value) == FIELDS and value["v"] == VERSION
+        event = Event(
             known_id,
             value["kind"],
             value["at"],
@@ -129,8 +128,11 @@ def unseal(text: str, known_id: str) -> Event:
             value["body"],
             text,
         )
-    except (ValueError, TypeError, RecursionError) as fault:
-        raise Broken(say("record.not-an-event", id=known_id[:12])) from fault
+    except (ValueError, TypeError, KeyError, RecursionError):
+        known = False
+    if not known:
+        raise Broken(say("record.not-an-event", id=known_id[:12]))
+    return event
 
 
 def heads(events: Sequence[Event]) -> tuple[str, ...]:

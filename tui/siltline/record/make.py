@@ -29,7 +29,7 @@ def _fill(path: Path, events: Sequence[Event]) -> None:
             "PRAGMA synchronous = FULL;"
         )
         database.conn.executescript(_SCHEMA.read_text(encoding="utf-8"))
-        database["event"].insert_all({"id": e.id, "envelope": e.text} for e in events)
+        database.table("event").insert_all({"id": e.id, "envelope": e.text} for e in events)
     finally:
         database.close()
 

@@ -118,7 +118,9 @@ def _cycle(checklist: Checklist) -> Iterator[Fault]:
         placed.rule.step: {
             step
             for need in placed.rule.needs
-            for step in ([need.step or need.everywhere] if not need.phase else by_phase.get(need.phase, []))
+            for step in (
+                [need.step or need.everywhere] if not need.phase else by_phase.get(need.phase, [])
+            )
             if step != placed.rule.step and step is not None
         }
         for placed in checklist.rules
@@ -133,7 +135,7 @@ def _cycle(checklist: Checklist) -> Iterator[Fault]:
 
 
 def cross_faults(checklist: Checklist) -> list[Fault]:
-    """Return all that is wrong between rules: unknown steps and facts, rings, things never put back."""
+    """Return what is wrong between rules: unknown steps and facts, rings, things never back."""
     steps = [placed.rule.step for placed in checklist.rules]
     phases = [phase for phase, _ in checklist.phases]
     found = [*_twice(checklist), *_put_back(checklist), *_cycle(checklist)]

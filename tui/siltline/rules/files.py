@@ -91,7 +91,10 @@ def house_from(
 
 
 def plan_from(
-    texts: Mapping[str, str], house_text: str, house_name: str, corrections: Iterable[Correction] = ()
+    texts: Mapping[str, str],
+    house_text: str,
+    house_name: str,
+    corrections: Iterable[Correction] = (),
 ) -> Plan:
     """Return the plan of a checklist laid over a sheet, both as texts.
 

@@ -134,13 +134,15 @@ class House(Shape):
 
 def _stray_rooms(house: House, source: Source) -> Iterator[Fault]:
     """Yield a fault for each place that names a room which the sheet does not have."""
-    groups = {"walls": house.walls, "electrical": house.electrical, "contents": house.contents}
-    for group, places in groups.items():
-        for place_id, place in places.items():
-            if place.room is not None and place.room not in house.rooms:
-                path: Path = (group, place_id, "room")
-                text = say("house.no-room", room=place.room) + meant(place.room, list(house.rooms))
-                yield source.fault(path, text)
+    named: list[tuple[Path, str | None]] = [
+        *((("walls", key, "room"), wall.room) for key, wall in house.walls.items()),
+        *((("electrical", key, "room"), part.room) for key, part in house.electrical.items()),
+        *((("contents", key, "room"), thing.room) for key, thing in house.contents.items()),
+    ]
+    for path, room in named:
+        if room is not None and room not in house.rooms:
+            text = say("house.no-room", room=room) + meant(room, list(house.rooms))
+            yield source.fault(path, text)
 
 
 def read_house(source: Source) -> House:

@@ -66,7 +66,7 @@ def nearest(here: Place, kind: str, there: Sequence[Place]) -> list[Place]:
 
 
 def _needed(
-    placed: PlacedRule, here: Place, laid: Laid, kinds: dict[str, str], phases: dict[str, str]
+    placed: PlacedRule, here: Place, laid: Laid, kinds: Mapping[str, str], phases: Mapping[str, str]
 ) -> tuple[str, ...]:
     """Return the ids of the steps that come before a step."""
     own = step_id(placed.rule.step, here)
@@ -77,7 +77,7 @@ def _needed(
 
 
 def _one_need(
-    need: Need, here: Place, laid: Laid, kinds: dict[str, str], phases: dict[str, str]
+    need: Need, here: Place, laid: Laid, kinds: Mapping[str, str], phases: Mapping[str, str]
 ) -> list[str]:
     if need.phase is not None:
         rules = [rule for rule, phase in phases.items() if phase == need.phase]

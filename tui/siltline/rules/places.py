@@ -137,7 +137,7 @@ class _Reader:
     def circuits(self) -> Iterator[Place]:
         """Yield one place a circuit, in the order in which the sheet first names it."""
         members: dict[str, tuple[str, list[str]]] = {}
-        for key, part in self.house.electrical.items():
+        for key in self.house.electrical:
             circuit, name = self.circuit_names[key]
             members.setdefault(circuit, (name, []))[1].append(key)
         for circuit, (name, keys) in members.items():
@@ -167,7 +167,9 @@ class _Reader:
         for key, thing in self.house.contents.items():
             path = ("contents", key)
             if thing.room is not None:
-                verdict = wetted.part(path, thing.name, thing.height, thing.wet, thing.room, self.house)
+                verdict = wetted.part(
+                    path, thing.name, thing.height, thing.wet, thing.room, self.house
+                )
                 wet, above = self.computed(verdict), {"room": thing.room}
             else:
                 wet, above = self.typed(thing.wet, thing.name, *path, "wet"), {}
@@ -210,5 +212,3 @@ def places(house: House, source: Source) -> dict[str, list[Place]]:
         "crawl-space": list(reader.crawl_space()),
         "contents": list(reader.contents()),
     }
-
-

@@ -91,8 +91,8 @@ def _fault(source: Source, model: type[Shape], error: Any) -> Fault:
     last = str(error["loc"][-1]) if error["loc"] else ""
     match error["type"]:
         case "extra_forbidden":
-            known = meant(last, _keys_at(model, path[:-1]))
-            return source.fault(path, say("shape.unknown-key", key=last) + known, key=True)
+            hint = meant(last, _keys_at(model, path[:-1]))
+            return source.fault(path, say("shape.unknown-key", key=last) + hint, key=True)
         case "literal_error":
             known = _QUOTED.findall(error["ctx"]["expected"])
             text = say("shape.not-one-of", key=path[-1] if path else "", value=error["input"])

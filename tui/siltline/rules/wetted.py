@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from siltline.rules.house import House, Loss, Room
+from siltline.rules.house import House, Room
 from siltline.rules.plan import Ask
 from siltline.sentences import say
 from siltline.units import Quantity, both, quantity
@@ -81,23 +81,26 @@ def part(
     if wet is not None:
         return Verdict(wet, say("wetted.seen-wet" if wet else "wetted.seen-dry"))
     here = house.rooms[room_id]
-    missing = _missing_lines(room_id, here)
-    ask_height = Ask((*path, "height"), say("ask.height", name=name))
+    rises = house.loss.source in RISING
     if height is None:
-        if room(room_id, here).value is False and _rises(house.loss):
+        if rises and room(room_id, here).value is False:
             return Verdict(False, say("wetted.room-no"))
-        return Verdict(None, say("wetted.no-height"), (ask_height, *missing))
-    bottom = quantity(height, "length")
+        ask = Ask((*path, "height"), say("ask.height", name=name))
+        return Verdict(None, say("wetted.no-height"), (ask, *_missing_lines(room_id, here)))
+    return _at_height(quantity(height, "length"), room_id, here) or (
+        Verdict(False, say("wetted.above", height=both(quantity(height, "length"))))
+        if rises
+        else Verdict(
+            None, say("wetted.from-above"), (Ask((*path, "wet"), say("ask.wet", name=name)),)
+        )
+    )
+
+
+def _at_height(bottom: Quantity, room_id: str, here: Room) -> Verdict | None:
+    """Tell what the lines of a room say of a height; None where it is above all of them."""
     for line, level in _known_lines(here).items():
         if level.si > 0 and level.si >= bottom.si:
             told = say("wetted.under", height=both(bottom), line=say(_LINES[line]), at=both(level))
             return Verdict(True, told)
-    if missing:
-        return Verdict(None, say("wetted.line-missing"), missing)
-    if not _rises(house.loss):
-        return Verdict(None, say("wetted.from-above"), (Ask((*path, "wet"), say("ask.wet", name=name)),))
-    return Verdict(False, say("wetted.above", height=both(bottom)))
-
-
-def _rises(loss: Loss) -> bool:
-    return loss.source in RISING
+    missing = _missing_lines(room_id, here)
+    return Verdict(None, say("wetted.line-missing"), missing) if missing else None

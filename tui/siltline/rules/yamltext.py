@@ -58,7 +58,7 @@ class _Builder:
         self.source = source
         self.faults: list[Fault] = []
 
-    def refuse(self, event: Any, key: str, **values: object) -> None:
+    def refuse(self, event: Any, key: str, /, **values: object) -> None:
         self.faults.append(Fault(self.source.file, *_at(event.start_mark), say(key, **values)))
 
     def document(self) -> Any:

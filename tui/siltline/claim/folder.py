@@ -1,0 +1,66 @@
+"""Writes the claim folder: made beside its name, moved into place when it is whole."""
+
+from __future__ import annotations
+
+import hashlib
+import secrets
+import shutil
+from pathlib import Path
+
+from siltline.claim.contents import gather
+from siltline.claim.originals import write_originals
+from siltline.claim.report import write_report
+from siltline.claim.tables import write_photos, write_steps
+from siltline.errors import Unreadable, WrongUse
+from siltline.job import Job
+from siltline.job.add import read_again
+from siltline.sentences import say
+
+SUMS = "sha256sums.txt"
+
+
+def _sums(folder: Path) -> None:
+    """Write the list that `sha256sum -c sha256sums.txt` checks, run inside the folder."""
+    lines = []
+    for path in sorted(p for p in folder.rglob("*") if p.is_file()):
+        with path.open("rb") as file:
+            digest = hashlib.file_digest(file, "sha256").hexdigest()
+        lines.append(f"{digest}  {path.relative_to(folder).as_posix()}\n")
+    # `newline` keeps Windows from writing CR LF, which sha256sum would take as part of a name
+    (folder / SUMS).write_text("".join(lines), encoding="utf-8", newline="\n")
+
+
+def write_claim(job: Job, folder: Path) -> list[str]:
+    """Write the claim folder of a job.
+
+    Returns:
+        The files written, relative to the folder, sorted: report.pdf, steps.csv, photos.csv,
+        originals/..., sha256sums.txt.
+
+    Raises:
+        WrongUse: the folder is there already and holds something; it is left as it is.
+        Unreadable: it cannot be written.
+        Broken: a photo no longer has the bytes that were taken in.
+    """
+    folder = folder.absolute()
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise WrongUse(say("claim.taken", folder=folder))
+    job.refresh()
+    read_again(job)
+    part = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}.part")
+    try:
+        part.mkdir(parents=True)
+        contents = gather(job)
+        write_originals(job, contents, part)
+        write_steps(contents, part / "steps.csv")
+        write_photos(contents, part / "photos.csv")
+        write_report(job, contents, part / "report.pdf")
+        _sums(part)
+        if folder.exists():
+            folder.rmdir()  # empty: seen above
+        part.rename(folder)
+    except OSError as fault:
+        raise Unreadable(say("claim.cannot", folder=folder, fault=fault)) from fault
+    finally:
+        shutil.rmtree(part, ignore_errors=True)
+    return sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file())

@@ -1,0 +1,22 @@
+"""Writes the photos as the cameras wrote them, byte for byte, under generated names."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from siltline.claim.contents import Contents
+from siltline.job import Job
+
+FOLDER = "originals"
+
+
+def write_originals(job: Job, contents: Contents, folder: Path) -> None:
+    """Write every photo of a job into `folder/originals`.
+
+    Raises:
+        Broken: a photo no longer has the bytes that were taken in.
+    """
+    target = folder / FOLDER
+    target.mkdir()
+    for sha256, name in contents.names.items():
+        (target / name).write_bytes(job.record.photo_bytes(sha256))

@@ -1,0 +1,77 @@
+"""The tables of a claim, for spreadsheets: no cell of them is ever a formula."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+
+from siltline.claim.contents import Contents
+from siltline.judge import StepView
+from siltline.judge.proofs import gap
+from siltline.text import cell
+
+STEP_COLUMNS = (
+    "step", "phase", "place", "act", "state", "word", "by", "licence", "at", "readings",
+    "reason_left_out", "note", "photos", "missing", "remarks", "why", "source",
+)  # fmt: skip
+PHOTO_COLUMNS = (
+    "file", "name_on_camera", "sha256", "bytes", "camera", "stamp", "zone", "zone_from", "clock",
+    "earliest_utc", "latest_utc", "lat", "lon", "added", "steps",
+)  # fmt: skip
+
+
+def _write(path: Path, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
+    # A byte-order mark makes the common spreadsheet read UTF-8; RFC 4180 wants CR LF.
+    with path.open("w", encoding="utf-8-sig", newline="") as file:
+        writer = csv.writer(file)
+        writer.writerow(columns)
+        for row in rows:
+            writer.writerow([cell("" if value is None else str(value)) for value in row])
+
+
+def _step_row(view: StepView, titles: dict[str, str], contents: Contents) -> list[object]:
+    step, word = view.step, view.word
+    lacks = view.missing if view.state in ("todo", "done") else ()
+    return [
+        step.id,
+        titles.get(step.phase, step.phase),
+        step.place_name,
+        step.do,
+        view.state,
+        word.kind if word else "",
+        word.by if word else "",
+        word.licence if word else "",
+        word.at if word else "",
+        "; ".join(word.values) if word else "",
+        word.because if word else "",
+        word.note if word else "",
+        "; ".join(f"{a.role}: {contents.names.get(a.photo, a.photo)}" for a in view.attached),
+        " ".join(gap(held) for held in lacks),
+        " ".join(view.remarks),
+        step.reason,
+        "; ".join(step.sources),
+    ]
+
+
+def write_steps(contents: Contents, path: Path) -> None:
+    """Write every step with its state, people, times, readings and photos."""
+    board = contents.job.board
+    titles = {phase.id: phase.title for phase in board.plan.phases}
+    rows = (_step_row(view, titles, contents) for view in board.steps.values())
+    _write(path, STEP_COLUMNS, rows)
+
+
+def write_photos(contents: Contents, path: Path) -> None:
+    """Write every photo with what its file says and where it is used."""
+    keys = [name for name in PHOTO_COLUMNS if name not in ("file", "name_on_camera", "steps")]
+    rows = (
+        [
+            contents.names[sha256],
+            photo["name"],
+            *(photo[key] for key in keys),
+            "; ".join(photo["steps"]),
+        ]
+        for sha256, photo in contents.photos.items()
+    )
+    _write(path, PHOTO_COLUMNS, rows)

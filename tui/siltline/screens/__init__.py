@@ -1,0 +1,19 @@
+"""The screens: the second face of siltline, for wet gloves and tired eyes.
+
+Text from outside reaches a widget only as `Content` made by `words.plain`, which lets no
+markup and no escape byte through.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from siltline.job import Job
+
+
+def run(job: Job) -> None:
+    """Open the screen on a job and return when the person leaves."""
+    from siltline.screens.app import SiltlineApp  # noqa: PLC0415 - Textual costs 0.2 s
+
+    SiltlineApp(job).run()

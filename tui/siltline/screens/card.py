@@ -1,0 +1,104 @@
+"""The step in hand: caution above the act, why, proof, and what it waits for. Data to content."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from textual.content import Content
+
+from siltline.job import Job
+from siltline.judge import StepView
+from siltline.judge.board import Held
+from siltline.judge.proofs import wanted
+from siltline.rules.plan import Caution
+from siltline.screens.words import MARKS, SIGNAL_STYLES, STATE_STYLES, plain, short
+from siltline.sentences import say
+
+NEWLINE = Content("\n")
+
+
+def _caution(caution: Caution) -> Content:
+    word = Content.styled(f" {caution.word} ", SIGNAL_STYLES[caution.word])
+    return Content.assemble(word, " ", plain(caution.text), "\n")
+
+
+def _photos(job: Job, view: StepView, role: str) -> str:
+    photos = job.board.ledger.photos
+    names = [photos[a.photo].name for a in view.attached if a.role == role and a.photo in photos]
+    return ", ".join(names)
+
+
+def _proof(job: Job, view: StepView, held: Held) -> Content:
+    mark = plain(
+        MARKS["documented" if held.met else "todo"], "$success" if held.met else "$warning"
+    )
+    there = {"photo": _photos(job, view, held.proof.name), "licence": "", "reading": ""}
+    if view.word is not None:
+        there["licence"] = view.word.licence
+        there["reading"] = ", ".join(view.word.values)
+    shown = there[held.proof.kind]
+    line = Content.assemble(mark, " ", plain(wanted(held.proof)))
+    return Content.assemble(line, plain(f": {shown}" if shown else "", "$text-muted"), "\n")
+
+
+def _others(job: Job, view: StepView) -> str:
+    """Return the photos in roles that no proof asks for."""
+    asked = {p.name for p in view.step.proof if p.kind == "photo"}
+    photos = job.board.ledger.photos
+    return ", ".join(
+        f"{photos[a.photo].name} ({a.role})"
+        for a in view.attached
+        if a.role not in asked and a.photo in photos
+    )
+
+
+def _word(job: Job, view: StepView) -> str:
+    word = view.word
+    if word is None:
+        return ""
+    licence = say("report.licence", licence=word.licence) if word.licence else ""
+    return say(f"report.word.{word.kind}", by=word.by, licence=licence, at=job.shown(word.at))
+
+
+def _standing(job: Job, view: StepView) -> Iterator[Content]:
+    """Yield what is to be said about the step as it stands."""
+    if view.state == "measure":
+        yield plain(view.step.measure, "bold $warning")
+    if view.waiting:
+        needs = [short(job.board.steps[need]) for need in view.waiting]
+        yield plain(say("card.waits", n=len(needs), needs="; ".join(needs)), "bold")
+    word = _word(job, view)
+    if word:
+        yield plain(word)
+    for value in filter(None, [view.word.note if view.word else "", *view.remarks]):
+        yield plain(value)
+
+
+def card(job: Job, view: StepView) -> Content:
+    """Return the step in hand as content.
+
+    Its order is the order in which a person needs it: where and how it stands, what can hurt,
+    what to do, what stops it, what shows it, why, and who says so.
+    """
+    step = view.step
+    head = Content.assemble(
+        plain(step.place_name, "$text-muted"),
+        "  ",
+        plain(say(f"state.{view.state}"), STATE_STYLES[view.state]),
+        "\n\n",
+    )
+    parts: list[Content] = [head, *(_caution(c) for c in step.cautions)]
+    parts += [NEWLINE] if step.cautions else []
+    parts += [plain(step.do, "bold"), NEWLINE]
+    for line in _standing(job, view):
+        parts += [line, NEWLINE]
+    if view.held:
+        parts += [NEWLINE, plain(say("card.proof"), "$text-muted"), NEWLINE]
+        parts += [_proof(job, view, held) for held in view.held]
+    others = _others(job, view)
+    parts += [plain(say("card.others", photos=others)), NEWLINE] if others else []
+    parts += [NEWLINE, plain(step.reason), NEWLINE]
+    if step.hold_point:
+        parts += [plain(say("why.hold", reason=step.hold_point)), NEWLINE]
+    parts += [plain(say("card.source", source="; ".join(step.sources)), "$text-muted")]
+    return Content.assemble(*parts)

@@ -1,0 +1,79 @@
+"""One list to pick from: photos to attach or to take off, findings of the review."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from siltline.screens.words import plain
+from siltline.sentences import say
+
+Row = tuple[str, Content]
+
+
+class Pick(ModalScreen[tuple[str, str] | None]):
+    """Shows rows; Enter picks one, Tab changes the choice that goes with it, Escape leaves.
+
+    Returns:
+        The id of the row and the choice, or None.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        ("escape", "leave", say("key.back")),
+        ("tab", "next_choice", say("key.choice")),
+    ]
+
+    def __init__(
+        self, title: str, rows: Sequence[Row], *, choices: Sequence[str] = (), hint: str = ""
+    ) -> None:
+        super().__init__()
+        self.heading = title
+        self.rows = tuple(rows)
+        self.choices = tuple(choices)
+        self.choice = 0
+        self.hint = hint
+
+    def compose(self) -> ComposeResult:
+        """Lay the list out."""
+        with Vertical(id="pick"):
+            yield Static(plain(self.heading, "bold"), id="pick-title")
+            yield Static(self._choice_line(), id="pick-choice")
+            yield OptionList(
+                *(Option(content, id=key) for key, content in self.rows),
+                markup=False,
+                id="pick-list",
+            )
+            yield Static(Content(self.hint or say("pick.keys")), id="pick-keys")
+
+    def _choice_line(self) -> Content:
+        if not self.choices:
+            return Content("")
+        words = [
+            plain(f" {choice} ", "reverse" if number == self.choice else "$text-muted")
+            for number, choice in enumerate(self.choices)
+        ]
+        return Content.assemble(say("pick.as"), " ", *words)
+
+    def action_next_choice(self) -> None:
+        """Go to the next choice."""
+        if self.choices:
+            self.choice = (self.choice + 1) % len(self.choices)
+            self.query_one("#pick-choice", Static).update(self._choice_line())
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Return the row that was picked."""
+        event.stop()
+        chosen = self.choices[self.choice] if self.choices else ""
+        self.dismiss((event.option.id or "", chosen))
+
+    def action_leave(self) -> None:
+        """Leave without picking."""
+        self.dismiss(None)

@@ -1,0 +1,60 @@
+"""Text for widgets: plain and visible, styled by us and never by what the text says."""
+
+from __future__ import annotations
+
+from textual.content import Content
+
+from siltline.judge import StepView
+from siltline.text import visible
+
+# Marks that any terminal draws, as on a paper list; colour only repeats what they say.
+MARKS = {
+    "todo": "[ ]",
+    "blocked": "[.]",
+    "measure": "[?]",
+    "done": "[/]",
+    "documented": "[x]",
+    "not-done": "[-]",
+    "not-needed": "[~]",
+}
+STATE_STYLES = {
+    "todo": "$text",
+    "blocked": "$text-muted",
+    "measure": "$warning",
+    "done": "$warning",
+    "documented": "$success",
+    "not-done": "$text-muted",
+    "not-needed": "$text-muted",
+}
+# ANSI Z535: the colour of each signal word; the word itself always stands there too.
+SIGNAL_STYLES = {
+    "DANGER": "bold #ffffff on #b3121d",
+    "WARNING": "bold #000000 on #ff8c1a",
+    "CAUTION": "bold #000000 on #ffd21f",
+    "NOTICE": "bold #ffffff on #1c57a5",
+}
+
+
+def plain(text: str, style: str = "") -> Content:
+    """Return outside text as content that no terminal and no markup reader obeys."""
+    return (
+        Content.styled(visible(text, lines=True), style)
+        if style
+        else Content(visible(text, lines=True))
+    )
+
+
+def short(view: StepView) -> str:
+    """Return a step in a few words: its rule and its place, as the commands name them."""
+    step = view.step
+    act = step.rule.replace("-", " ")
+    return act if step.place_kind in ("house", "crawl-space") else f"{act}, {step.place}"
+
+
+def row(view: StepView) -> Content:
+    """Return a step as one line of a list."""
+    step = view.step
+    style = STATE_STYLES[view.state]
+    act = plain(f" {step.rule.replace('-', ' ')}")
+    where = "" if step.place_kind in ("house", "crawl-space") else f" {step.place}"
+    return Content.assemble(plain(MARKS[view.state], style), act, plain(where, "$text-muted"))

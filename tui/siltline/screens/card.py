@@ -38,7 +38,7 @@ def _proof(job: Job, view: StepView, held: Held) -> Content:
         there["reading"] = ", ".join(view.word.values)
     shown = there[held.proof.kind]
     line = Content.assemble(mark, " ", plain(wanted(held.proof)))
-    return Content.assemble(line, plain(f": {shown}" if shown else "", "$text-muted"), "\n")
+    return Content.assemble(line, plain(f": {shown}" if shown else "", "$secondary"), "\n")
 
 
 def _others(job: Job, view: StepView) -> str:
@@ -82,7 +82,7 @@ def card(job: Job, view: StepView) -> Content:
     """
     step = view.step
     head = Content.assemble(
-        plain(step.place_name, "$text-muted"),
+        plain(step.place_name, "$secondary"),
         "  ",
         plain(say(f"state.{view.state}"), STATE_STYLES[view.state]),
         "\n\n",
@@ -93,12 +93,12 @@ def card(job: Job, view: StepView) -> Content:
     for line in _standing(job, view):
         parts += [line, NEWLINE]
     if view.held:
-        parts += [NEWLINE, plain(say("card.proof"), "$text-muted"), NEWLINE]
+        parts += [NEWLINE, plain(say("card.proof"), "$secondary"), NEWLINE]
         parts += [_proof(job, view, held) for held in view.held]
     others = _others(job, view)
     parts += [plain(say("card.others", photos=others)), NEWLINE] if others else []
     parts += [NEWLINE, plain(step.reason), NEWLINE]
     if step.hold_point:
         parts += [plain(say("why.hold", reason=step.hold_point)), NEWLINE]
-    parts += [plain(say("card.source", source="; ".join(step.sources)), "$text-muted")]
+    parts += [plain(say("card.source", source="; ".join(step.sources)), "$secondary")]
     return Content.assemble(*parts)

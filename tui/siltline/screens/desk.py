@@ -28,12 +28,17 @@ from siltline.sentences import say
 LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
 
 
+class StepList(OptionList):
+    """The steps by phase; Enter ticks, and says so in the footer."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", say("key.tick"), key_display="Enter")]
+
+
 class DeskScreen(Screen[None]):
     """Steps on the left, the step in hand beside them."""
 
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012 - Textual's own type
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "tick", say("key.tick"), priority=False),
         Binding("a", "attach", say("key.attach")),
         Binding("x", "leave_out", say("key.leave-out")),
         Binding("v", "review", say("key.review")),
@@ -58,7 +63,7 @@ class DeskScreen(Screen[None]):
         """Lay the desk out."""
         yield Static(id="head")
         with Horizontal(id="body"):
-            yield OptionList(id="steps", markup=False)
+            yield StepList(id="steps", markup=False)
             with VerticalScroll(id="card-box", can_focus=False):
                 yield Static(id="card")
             yield Static(id="tray")
@@ -75,9 +80,9 @@ class DeskScreen(Screen[None]):
     # what is shown
 
     @property
-    def steps(self) -> OptionList:
+    def steps(self) -> StepList:
         """Return the list of steps."""
-        return self.query_one("#steps", OptionList)
+        return self.query_one("#steps", StepList)
 
     def fill(self) -> None:
         """Fill the list of steps from the board, keeping the step in hand."""
@@ -121,7 +126,7 @@ class DeskScreen(Screen[None]):
         photos, unused = self.job.board.ledger.photos, self.job.board.unused_photos()
         lines = [plain(say("desk.tray", n=len(unused)), "bold $primary")]
         lines += [plain(f"\n{photos[photo].name}") for photo in unused[:40]]
-        return Content.assemble(*lines, plain("\n\n" + say("desk.tray-keys"), "$text-muted"))
+        return Content.assemble(*lines, plain("\n\n" + say("desk.tray-keys"), "$secondary"))
 
     def changed(self, told: str = "") -> None:
         """Show what an act changed: only the rows that differ."""
@@ -259,7 +264,7 @@ class DeskScreen(Screen[None]):
     def _photo_row(self, photo: str, unused: bool) -> Content:
         taken = self.job.board.ledger.photos[photo]
         used = "" if unused else say("pick.used")
-        return Content.assemble(plain(taken.name), plain(f"  {photo[:8]}  {used}", "$text-muted"))
+        return Content.assemble(plain(taken.name), plain(f"  {photo[:8]}  {used}", "$secondary"))
 
     @work
     async def action_detach(self) -> None:

@@ -57,7 +57,7 @@ class Pick(ModalScreen[tuple[str, str] | None]):
         if not self.choices:
             return Content("")
         words = [
-            plain(f" {choice} ", "reverse" if number == self.choice else "$text-muted")
+            plain(f" {choice} ", "reverse" if number == self.choice else "$secondary")
             for number, choice in enumerate(self.choices)
         ]
         return Content.assemble(say("pick.as"), " ", *words)

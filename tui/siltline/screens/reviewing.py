@@ -17,7 +17,7 @@ from siltline.judge.findings import is_clear
 from siltline.screens.words import plain
 from siltline.sentences import say
 
-_STYLES = {"must-fix": "bold $error", "decide": "bold $warning", "note": "$text-muted"}
+_STYLES = {"must-fix": "bold $error", "decide": "bold $warning", "note": "$secondary"}
 
 
 class ReviewScreen(Screen[str | None]):
@@ -59,7 +59,7 @@ class ReviewScreen(Screen[str | None]):
         finding = self.found[int(event.option.id or 0)]
         step = f"{finding.step}\n" if finding.step else ""
         detail = Content.assemble(
-            plain(step, "$text-muted"), plain(finding.text), "\n", plain(finding.remedy, "bold")
+            plain(step, "$secondary"), plain(finding.text), "\n", plain(finding.remedy, "bold")
         )
         self.query_one("#review-detail", Static).update(detail)
 

@@ -18,13 +18,13 @@ MARKS = {
     "not-needed": "[~]",
 }
 STATE_STYLES = {
-    "todo": "$text",
-    "blocked": "$text-muted",
+    "todo": "$foreground",
+    "blocked": "$secondary",
     "measure": "$warning",
     "done": "$warning",
     "documented": "$success",
-    "not-done": "$text-muted",
-    "not-needed": "$text-muted",
+    "not-done": "$secondary",
+    "not-needed": "$secondary",
 }
 # ANSI Z535: the colour of each signal word; the word itself always stands there too.
 SIGNAL_STYLES = {
@@ -57,4 +57,4 @@ def row(view: StepView) -> Content:
     style = STATE_STYLES[view.state]
     act = plain(f" {step.rule.replace('-', ' ')}")
     where = "" if step.place_kind in ("house", "crawl-space") else f" {step.place}"
-    return Content.assemble(plain(MARKS[view.state], style), act, plain(where, "$text-muted"))
+    return Content.assemble(plain(MARKS[view.state], style), act, plain(where, "$secondary"))

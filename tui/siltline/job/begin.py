@@ -9,7 +9,7 @@ from typing import Any
 from siltline import __version__, config, resources, times
 from siltline.errors import WrongUse
 from siltline.job.desk import Job, open_job
-from siltline.record import Event, make, seal
+from siltline.record import Event, make_record, seal
 from siltline.rules.faults import meant
 from siltline.rules.plan import Plan, whole_to_json
 from siltline.sentences import say
@@ -80,7 +80,7 @@ def begin(
     target = path if path.suffix == ENDING else path.with_name(path.name + ENDING)
     own = device or config.device()
     stamp = {"at": times.written(clock()), "device": own, "by": by}
-    make(target, _first_events(plan, texts, (house.name, sheet), stamp))
+    make_record(target, _first_events(plan, texts, (house.name, sheet), stamp))
     job = open_job(target, clock, own)
     with job.acting():
         pass  # writes the step table for those who read with SQL

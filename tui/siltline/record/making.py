@@ -46,7 +46,7 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
-def make(path: Path, events: Sequence[Event]) -> None:
+def make_record(path: Path, events: Sequence[Event]) -> None:
     """Write a new job file that holds these events.
 
     A kill at any moment leaves either no job of that name or the whole one (at worst an

@@ -24,6 +24,13 @@ from siltline.text import visible
 from siltline.units import both, quantity
 
 TEMPLATE = Path(__file__).with_name("report.typ")
+# The words of the page itself, which the template sets.
+WORDS = (
+    "facts", "what", "room", "waterline", "silt-line", "wet-reading", "status", "state", "count",
+    "house-title", "still-out-title", "finding", "remedy", "handovers", "why", "source", "proof",
+    "readings", "note", "unused-title", "page", "undrawable",
+)  # fmt: skip
+STATE_ORDER = ("documented", "done", "todo", "blocked", "measure", "not-done", "not-needed")
 PIXELS = 900  # on half a page: 220 dots an inch
 PATIENCE_S = 60.0  # to draw one photo: some progressive JPEGs take ten seconds
 
@@ -78,12 +85,11 @@ def _about(job: Job) -> Data:
     }
 
 
-def _caption(contents: Contents, sha256: str, role: str) -> str:
+def _caption(contents: Contents, sha256: str) -> str:
     photo = contents.photos[sha256]
     stamp = photo["stamp"] or say("photos.no-stamp")
     return say(
         "report.caption",
-        role=role,
         file=contents.names[sha256],
         stamp=stamp,
         zone=say(f"report.zone.{photo['zone_from'] or 'none'}", zone=photo["zone"] or ""),
@@ -92,14 +98,21 @@ def _caption(contents: Contents, sha256: str, role: str) -> str:
     )
 
 
+def _role_order(view: StepView, role: str) -> int:
+    """Return a number that puts photos in the order of the rule: before, then after."""
+    roles = [proof.name for proof in view.step.proof if proof.kind == "photo"]
+    return roles.index(role) if role in roles else len(roles)
+
+
 def _pictures(view: StepView, contents: Contents, drawn: set[str]) -> list[Data]:
     return [
         {
             "file": f"{a.photo}.jpg" if a.photo in drawn else "",
             "alt": say("report.alt", role=a.role, place=view.step.place_name),
-            "caption": _caption(contents, a.photo, a.role),
+            "role": a.role,
+            "caption": _caption(contents, a.photo),
         }
-        for a in view.attached
+        for a in sorted(view.attached, key=lambda a: _role_order(view, a.role))
         if a.photo in contents.photos
     ]
 
@@ -130,7 +143,7 @@ def _step(job: Job, view: StepView, contents: Contents, drawn: set[str]) -> Data
         "readings": list(word.values) if word else [],
         "note": word.note if word else "",
         "missing": [gap(held) for held in lacks],
-        "remarks": [*([step.measure] if view.state == "measure" else []), *view.remarks],
+        "remarks": [*([view.measure] if view.state == "measure" else []), *view.remarks],
         "pictures": _pictures(view, contents, drawn),
     }
 
@@ -173,25 +186,17 @@ def _data(job: Job, contents: Contents, drawn: set[str]) -> Data:
         ),
         "limits": say("report.limits"),
         "clear": say("report.clear" if is_clear(contents.findings) else "report.not-clear"),
-        "states": [[say(f"state.{s}"), str(n)] for s, n in sorted(states.items())],
+        "states": [[say(f"state.{s}"), str(n)] for s in STATE_ORDER if (n := states[s])],
         "findings": [[say(f"weight.{w}"), rows] for w, rows in weights.items() if rows],
         "out": [
             say("report.still-out", thing=out.step.takes_out, place=out.step.place_name)
             for out, _ in still_to_put_back(job.board)
         ],
         "phases": _phases(job, contents, drawn),
-        "unused": [_caption(contents, photo, say("report.no-step")) for photo in unused],
+        "unused": [_caption(contents, photo) for photo in unused],
         "handovers": _handovers(job),
-        "words": {
-            key: say(f"report.{key}")
-            for key in (
-                "facts", "rooms", "room", "waterline", "silt-line", "wet-reading", "status",
-                "open", "still-out-title", "steps", "why", "source", "proof", "readings", "note",
-                "unused-title", "handovers", "page", "undrawable", "finding", "remedy", "state",
-                "count", "house-title",
-            )
-        },
-    }  # fmt: skip
+        "words": {key: say(f"report.{key}") for key in WORDS},
+    }
 
 
 def _draw(contents: Contents, originals: Path, folder: Path) -> set[str]:
@@ -221,4 +226,5 @@ def write_report(job: Job, contents: Contents, path: Path) -> None:
         data = json.dumps(_shown(_data(job, contents, drawn)))
         (folder / "data.json").write_text(data, encoding="utf-8")
         shutil.copy(TEMPLATE, folder / "report.typ")
-        typst.compile(folder / "report.typ", output=path, root=folder, timestamp=job.clock())
+        written = int(job.clock().timestamp())
+        typst.compile(folder / "report.typ", output=path, root=folder, timestamp=written)

@@ -28,7 +28,7 @@ def told_step(view: StepView, as_json: bool, first: str = "") -> None:
     emit([first] if first else [])
     emit([say("act.state", step=view.step.id, state=view.state)])
     if view.state == "measure":
-        emit([f"  {view.step.measure}"])
+        emit([f"  {view.measure}"])
     emit(f"  {remark}" for remark in view.remarks)
     if view.state in ("done", "todo"):
         emit(f"  {gap(held)}" for held in view.missing)

@@ -67,7 +67,7 @@ def _lines(job: Job, views: list[StepView]) -> Iterator[str]:
             yield f"  {view.state:<11}{view.step.id}"
             yield f"  {'':<11}{view.step.do}"
             if view.state == "measure":
-                yield f"  {'':<11}{view.step.measure}"
+                yield f"  {'':<11}{view.measure}"
             elif view.waiting:
                 yield f"  {'':<11}{say('steps.waits', needs=', '.join(view.waiting))}"
 

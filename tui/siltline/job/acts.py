@@ -214,7 +214,7 @@ def _measure(job: Job, view: StepView, values: Sequence[str], by: str, note: str
     """Record the facts that a step asked for and lay the plan again with them."""
     asks = view.step.asks
     if not values:
-        raise NotNow(say("acts.measure-first", do=view.step.do, measure=view.step.measure))
+        raise NotNow(say("acts.measure-first", do=view.step.do, measure=view.measure))
     if len(values) > len(asks):
         raise WrongUse(say("acts.too-many", n=len(asks)))
     from siltline.rules import files  # noqa: PLC0415 - reads YAML, only here and to begin

@@ -21,7 +21,7 @@ def step(view: StepView) -> dict[str, Any]:
         "state": view.state,
         "needs": list(here.needs),
         "waiting": list(view.waiting),
-        "measure": here.measure,
+        "measure": view.measure,
         "asks": [ask.words for ask in here.asks],
         "proof": [
             {

@@ -52,6 +52,12 @@ class StepView:
     remarks: tuple[str, ...] = ()
 
     @property
+    def measure(self) -> str:
+        """Return what to measure, after what comes before it if that is not done; "" if nothing."""
+        after = self.step.measure_after if self.waiting else ""
+        return f"{after} {self.step.measure}".strip()
+
+    @property
     def missing(self) -> tuple[Held, ...]:
         """Return the kinds of proof that are not complete."""
         return tuple(held for held in self.held if not held.met)

@@ -24,7 +24,7 @@ class Finding:
     remedy: str
 
 
-def _finding(code: str, weight: str, step: str | None, **values: object) -> Finding:
+def _finding(code: str, weight: str, step: str | None, /, **values: object) -> Finding:
     return Finding(
         code, weight, step, say(f"finding.{code}", **values), say(f"remedy.{code}", **values)
     )
@@ -36,7 +36,7 @@ def _open(view: StepView) -> Iterator[Finding]:
         return
     about = {"do": step.do, "place": step.place_name, "step": step.id}
     if view.state == "measure":
-        yield _finding("measure-first", "must-fix", step.id, **about, measure=step.measure)
+        yield _finding("measure-first", "must-fix", step.id, **about, measure=view.measure)
     elif view.state == "blocked":
         waits = ", ".join(view.waiting)
         yield _finding("waiting", "must-fix", step.id, **about, needs=waits)
@@ -96,7 +96,7 @@ def _put_back(board: Board) -> Iterator[Finding]:
             yield _finding("still-to-put-back", "must-fix", step, thing=thing, place=where)
 
 
-def _photos(board: Board, placed: Mapping[str, Placed]) -> Iterator[Finding]:
+def _photos(board: Board) -> Iterator[Finding]:
     photos, used = board.ledger.photos, board.used_photos()
     for photo in board.unused_photos():
         yield _finding("photo-unused", "note", None, name=photos[photo].name, photo=photo[:12])
@@ -104,10 +104,21 @@ def _photos(board: Board, placed: Mapping[str, Placed]) -> Iterator[Finding]:
         if len(steps) > 1 and photo in photos:
             told = {"name": photos[photo].name, "steps": ", ".join(steps)}
             yield _finding("photo-shared", "note", steps[0], **told)
+
+
+def _clocks(
+    board: Board, placed: Mapping[str, Placed], cameras: Mapping[str, str]
+) -> Iterator[Finding]:
+    """Yield one finding a camera and kind of wrong clock, however many photos it took."""
+    used = board.used_photos()
+    wrong: dict[tuple[str, str], list[str]] = {}
     for photo, when in placed.items():
         if when.clock in ("impossible", "unset") and photo in used:
-            told = {"name": photos[photo].name, "photo": photo[:12]}
-            yield _finding(f"clock-{when.clock}", "note", used[photo][0], **told)
+            wrong.setdefault((when.clock, cameras.get(photo, "")), []).append(photo)
+    for (clock, camera), photos in wrong.items():
+        names = ", ".join(board.ledger.photos[photo].name for photo in photos[:3])
+        told = {"n": len(photos), "camera": camera or say("photos.no-camera"), "names": names}
+        yield _finding(f"clock-{clock}", "note", used[photos[0]][0], **told)
 
 
 def _reversed(
@@ -155,7 +166,9 @@ def findings(
     for view in board.steps.values():
         found += _open(view)
     found += [*_left_out(board), *_early(board), *_put_back(board)]
-    found += [*_photos(board, placed or {}), *_reversed(board, placed or {}, cameras or {})]
+    found += _photos(board)
+    for compare in (_clocks, _reversed):
+        found += compare(board, placed or {}, cameras or {})
     if board.ledger.changed_after_signoff:
         found.append(_finding("changed-after-signoff", "note", None))
     return sorted(found, key=lambda finding: WEIGHTS.index(finding.weight))

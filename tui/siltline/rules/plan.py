@@ -68,7 +68,8 @@ class Step:
         phase: id of its phase.
         place, place_name, place_kind: where.
         do, reason: the act and why it matters, in words.
-        measure: what to do about a missing fact; "" where none is missing.
+        measure: what to measure or find out; "" where no fact is missing.
+        measure_after: what must be done before that, in words, or "".
         asks: the missing facts.
         needs: ids of the steps that come first.
         hold_point: the sentence why nothing that needs it may go on without its proof; "" if none.
@@ -90,6 +91,7 @@ class Step:
     do: str
     reason: str
     measure: str
+    measure_after: str
     asks: tuple[Ask, ...]
     needs: tuple[str, ...]
     hold_point: str

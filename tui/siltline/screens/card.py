@@ -63,7 +63,7 @@ def _word(job: Job, view: StepView) -> str:
 def _standing(job: Job, view: StepView) -> Iterator[Content]:
     """Yield what is to be said about the step as it stands."""
     if view.state == "measure":
-        yield plain(view.step.measure, "bold $warning")
+        yield plain(view.measure, "bold $warning")
     if view.waiting:
         needs = [short(job.board.steps[need]) for need in view.waiting]
         yield plain(say("card.waits", n=len(needs), needs="; ".join(needs)), "bold")

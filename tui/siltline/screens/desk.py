@@ -31,7 +31,9 @@ LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
 class StepList(OptionList):
     """The steps by phase; Enter ticks, and says so in the footer."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("enter", "select", say("key.tick"), key_display="Enter")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "select", say("key.tick"), key_display="Enter")
+    ]
 
 
 class DeskScreen(Screen[None]):
@@ -185,7 +187,7 @@ class DeskScreen(Screen[None]):
         if view.waiting or view.state == "not-needed":
             typed = {"by": self.person or "-"}  # the act itself says why not
         elif fields:
-            hint = view.step.measure if view.state == "measure" else view.step.do
+            hint = view.measure if view.state == "measure" else view.step.do
             typed = await self.app.push_screen_wait(Form(say("form.tick"), fields, hint))
         if typed is None:
             return

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import work
 from textual.app import ComposeResult
@@ -19,21 +19,15 @@ from siltline.errors import Refusal
 from siltline.job import Job, acts
 from siltline.judge import StepView
 from siltline.judge.findings import still_to_put_back
+from siltline.record.derived import photo_facts
 from siltline.screens.card import card
 from siltline.screens.forms import Field, Form, Typed
 from siltline.screens.picking import Pick
+from siltline.screens.rows import StepRows
 from siltline.screens.words import plain, row, short
 from siltline.sentences import say
 
 LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
-
-
-class StepList(OptionList):
-    """The steps by phase; Enter ticks, and says so in the footer."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "select", say("key.tick"), key_display="Enter")
-    ]
 
 
 class DeskScreen(Screen[None]):
@@ -65,7 +59,7 @@ class DeskScreen(Screen[None]):
         """Lay the desk out."""
         yield Static(id="head")
         with Horizontal(id="body"):
-            yield StepList(id="steps", markup=False)
+            yield StepRows(id="steps", markup=False)
             with VerticalScroll(id="card-box", can_focus=False):
                 yield Static(id="card")
             yield Static(id="tray")
@@ -82,9 +76,9 @@ class DeskScreen(Screen[None]):
     # what is shown
 
     @property
-    def steps(self) -> StepList:
+    def steps(self) -> StepRows:
         """Return the list of steps."""
-        return self.query_one("#steps", StepList)
+        return self.query_one("#steps", StepRows)
 
     def fill(self) -> None:
         """Fill the list of steps from the board, keeping the step in hand."""
@@ -119,7 +113,9 @@ class DeskScreen(Screen[None]):
         board = self.job.board
         done = sum(view.state == "documented" for view in board.steps.values())
         out = len(still_to_put_back(board))
-        head = say("desk.head", house=board.plan.house, done=done, n=len(board.steps), out=out)
+        tray = len(board.unused_photos())
+        counts = {"done": done, "steps": len(board.steps), "out": out, "tray": tray}
+        head = say("desk.head", house=board.plan.house, **counts)
         self.query_one("#head", Static).update(plain(head))
         self.query_one("#card", Static).update(card(self.job, self.in_hand))
         self.query_one("#tray", Static).update(self._tray())
@@ -248,7 +244,8 @@ class DeskScreen(Screen[None]):
             return
         unused = self.job.board.unused_photos()
         order = [*unused, *(p for p in photos if p not in unused)]
-        rows = [(p, self._photo_row(p, p in unused)) for p in order]
+        facts = photo_facts(self.job.record.connection)
+        rows = [(p, self._photo_row(p, p in unused, facts.get(p, {}))) for p in order]
         wanted = [h.proof.name for h in view.missing if h.proof.kind == "photo"]
         named = [p.name for p in view.step.proof if p.kind == "photo"]
         roles = list(dict.fromkeys([*wanted, *named, *acts.COMMON_ROLES]))
@@ -263,10 +260,11 @@ class DeskScreen(Screen[None]):
                 say("desk.attached", name=photos[photo].name, role=role),
             )
 
-    def _photo_row(self, photo: str, unused: bool) -> Content:
+    def _photo_row(self, photo: str, unused: bool, facts: dict[str, Any]) -> Content:
         taken = self.job.board.ledger.photos[photo]
-        used = "" if unused else say("pick.used")
-        return Content.assemble(plain(taken.name), plain(f"  {photo[:8]}  {used}", "$secondary"))
+        stamp = facts.get("stamp") or say("photos.no-stamp")
+        told = f"  {stamp}  {photo[:8]}  {'' if unused else say('pick.used')}"
+        return Content.assemble(plain(taken.name), plain(told, "$secondary"))
 
     @work
     async def action_detach(self) -> None:

@@ -13,6 +13,7 @@ from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from siltline.screens.rows import PickRows
 from siltline.screens.words import plain
 from siltline.sentences import say
 
@@ -46,11 +47,8 @@ class Pick(ModalScreen[tuple[str, str] | None]):
         with Vertical(id="pick"):
             yield Static(plain(self.heading, "bold"), id="pick-title")
             yield Static(self._choice_line(), id="pick-choice")
-            yield OptionList(
-                *(Option(content, id=key) for key, content in self.rows),
-                markup=False,
-                id="pick-list",
-            )
+            rows = (Option(content, id=key) for key, content in self.rows)
+            yield PickRows(*rows, id="pick-list", markup=False)
             yield Static(Content(self.hint or say("pick.keys")), id="pick-keys")
 
     def _choice_line(self) -> Content:

@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 from siltline.job import Job
 from siltline.job.close_out import review
 from siltline.judge.findings import is_clear
+from siltline.screens.rows import FindingRows
 from siltline.screens.words import plain
 from siltline.sentences import say
 
@@ -25,7 +26,6 @@ class ReviewScreen(Screen[str | None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
-        ("enter", "go", say("key.go")),
     ]
 
     def __init__(self, job: Job) -> None:
@@ -38,7 +38,7 @@ class ReviewScreen(Screen[str | None]):
         clear = is_clear(self.found)
         head = say("review.clear" if clear else "review.open", n=len(self.found))
         yield Static(plain(head), id="head")
-        yield OptionList(
+        yield FindingRows(
             *(
                 Option(
                     Content.assemble(

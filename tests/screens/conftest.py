@@ -1,0 +1,51 @@
+"""The sample job, lived through once and copied for each test."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from syrupy.assertion import SnapshotAssertion
+from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
+
+from siltline.job import Job, open_job
+from siltline.tour import JOB_NAME, lay_out
+
+
+class ScreenText(SingleFileSnapshotExtension):
+    """Keeps each picture as a text file of its own."""
+
+    _write_mode = WriteMode.TEXT
+    file_extension = "txt"
+
+
+@pytest.fixture
+def kept(snapshot: SnapshotAssertion) -> SnapshotAssertion:
+    """The kept pictures of screens."""
+    return snapshot.use_extension(ScreenText)
+
+
+@pytest.fixture(scope="session")
+def lived(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The job file of the tour."""
+    folder = tmp_path_factory.mktemp("tour") / "tour"
+    list(lay_out(folder))
+    return folder / JOB_NAME
+
+
+@pytest.fixture
+def sample(lived: Path, tmp_path: Path) -> Iterator[Job]:
+    """The sample job, open."""
+    job = open_job(Path(shutil.copy(lived, tmp_path)))
+    yield job
+    job.close()
+
+
+@pytest.fixture
+def on_screen() -> Callable[..., object]:
+    """A function that runs an app at a size."""
+    from siltline.screens.app import SiltlineApp
+
+    return lambda job, size=(80, 24): SiltlineApp(job).run_test(size=size)

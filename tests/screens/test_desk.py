@@ -1,0 +1,173 @@
+"""The desk does what keys ask, asks only for what is missing, and says why not."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from siltline import config
+from siltline.job import Job, open_job
+from siltline.job.acts import leave_out, tick
+from siltline.job.add import add
+from siltline.screens.app import SiltlineApp
+from siltline.screens.forms import Form
+from support.desk import Hands
+from support.pictures import photo
+from support.screens import text
+
+
+async def test_it_opens_on_the_first_step_that_can_be_done(job: Job) -> None:
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        await pilot.pause()
+        assert pilot.app.screen.in_hand.step.id == "gear-on/house"
+
+
+async def test_a_known_name_ticks_with_one_key_and_undo_takes_it_back(job: Job) -> None:
+    config.remember_person("Ada")
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.press("enter")
+        await hands.settle()
+        assert job.step("gear-on/house").word.by == "Ada"  # type: ignore[union-attr]
+        assert "[/] gear on" in text(pilot.app)
+        await hands.press("u")
+        assert job.step("gear-on/house").word is None
+        assert "[ ] gear on" in text(pilot.app)
+
+
+async def test_the_first_tick_asks_who_and_remembers(job: Job) -> None:
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.press("enter")
+        await hands.settle_form()
+        assert isinstance(pilot.app.screen, Form)
+        await hands.fill({"by": "Ben", "note": ""})
+        assert job.step("gear-on/house").word.by == "Ben"  # type: ignore[union-attr]
+        assert config.person() == "Ben"
+
+
+async def test_a_form_left_with_escape_records_nothing(job: Job) -> None:
+    before = len(job.record.events)
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        for key in ("enter", "x", "h", "f", "n"):
+            await hands.press(key)
+            await hands.settle_form()
+            assert isinstance(pilot.app.screen, Form)
+            await hands.press("escape")
+    assert len(job.record.events) == before
+
+
+async def test_an_empty_needed_field_is_asked_again(job: Job) -> None:
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.press("x")
+        await hands.fill({"by": "Ada", "because": "  "})
+        assert isinstance(pilot.app.screen, Form)
+        assert "Reason" in text(pilot.app)
+        assert job.step("gear-on/house").word is None
+
+
+async def test_ticking_a_blocked_step_says_what_it_waits_for(job: Job) -> None:
+    config.remember_person("Ada")
+    async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.go_to("prove-dead/circuit-4")
+        await hands.press("enter")
+        await hands.settle()
+        assert "Not yet" in text(pilot.app)
+    assert job.step("prove-dead/circuit-4").word is None
+
+
+async def test_photos_are_attached_from_the_tray_and_taken_off(job: Job, tmp_path: Path) -> None:
+    add(job, [photo(tmp_path, "A.JPG", 1), photo(tmp_path, "B.JPG", 2)])
+    first, second = job.board.unused_photos()
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        assert "2 in the tray" in text(pilot.app)
+        await hands.press("a")
+        await hands.pick(second)
+        assert [a.photo for a in job.step("gear-on/house").attached] == [second]
+        assert "1 in the tray" in text(pilot.app)
+        await hands.press("d")
+        await hands.pick(second)
+        assert job.board.unused_photos() == [first, second]
+
+
+async def test_photos_come_in_from_a_folder_while_the_screen_is_open(
+    job: Job, tmp_path: Path
+) -> None:
+    folder = tmp_path / "card"
+    photo(folder, "A.JPG", 1)
+    (folder / "notes.txt").write_text("no picture", encoding="utf-8")
+    async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.press("f")
+        await hands.fill({"path": f'"{folder}"'})
+        await hands.settle()
+        shown = text(pilot.app)
+    assert "1 taken in, 0 already there, 1 refused" in " ".join(shown.split())
+    assert [p.name for p in job.board.ledger.photos.values()] == ["A.JPG"]
+
+
+async def test_what_another_program_writes_is_noticed(job: Job) -> None:
+    async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
+        await pilot.pause()
+        other = open_job(job.record.path)
+        tick(other, "gear-on/house", by="Ben")
+        leave_out(other, "power-off/house", by="Ben", because="reason")
+        other.close()
+        await pilot.pause(0.8)
+        shown = text(pilot.app)
+        assert "[/] gear on" in shown
+        assert "[-] power off" in shown
+        assert "Another program" in shown
+
+
+async def test_measuring_asks_for_the_height_and_shows_the_step_as_not_needed(
+    sample: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(sample, (120, 40)) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.go_to("outlet-replaced/hall-outlet")
+        await hands.press("enter")
+        await hands.settle_form()
+        assert "height of the bottom of" in " ".join(text(pilot.app).split())
+        await hands.fill({"by": "Ada", "value0": "5 ft"})
+        await hands.settle()
+        assert "[~] outlet replaced hall-outlet" in text(pilot.app)
+
+
+async def test_the_review_goes_to_the_step_of_a_finding(
+    sample: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(sample) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.press("v", "down", "down", "enter")
+        await hands.settle()
+        assert pilot.app.screen.in_hand.step.id == "weep-holes-open/west-wall"
+
+
+async def test_a_file_that_can_no_longer_be_written_says_so_and_keeps_the_screen(
+    job: Job,
+) -> None:
+    config.remember_person("Ada")
+    job.record.connection.execute("PRAGMA query_only = ON")
+    async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.press("enter")
+        await hands.settle()
+        assert "cannot be written to" in " ".join(text(pilot.app).split())
+        assert job.step("gear-on/house").word is None
+    job.record.connection.execute("PRAGMA query_only = OFF")

@@ -1,0 +1,82 @@
+"""Works the screen as a person does: with keys, and text that is typed or pasted."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from textual import events
+from textual.pilot import Pilot
+from textual.widgets import Input, OptionList
+
+
+class Hands:
+    """Hands on a keyboard; `presses` counts the keys."""
+
+    def __init__(self, pilot: Pilot[Any]) -> None:
+        self.pilot = pilot
+        self.presses = 0
+
+    @property
+    def app(self) -> Any:
+        return self.pilot.app
+
+    async def press(self, *keys: str) -> None:
+        self.presses += len(keys)
+        await self.pilot.press(*keys)
+        await self.pilot.pause()
+
+    async def settle(self) -> None:
+        """Wait until workers and messages are done."""
+        await self.pilot.app.workers.wait_for_complete()
+        await self.pilot.pause()
+
+    async def go_to(self, step: str) -> None:
+        """Go to a step with the arrow keys."""
+        rows = self.app.screen.query_one("#steps", OptionList)
+        order = [option.id for option in rows.options if not option.disabled]
+        here = order.index(self.app.screen.in_hand.step.id)
+        there = order.index(step)
+        key = "down" if there > here else "up"
+        if there != here:
+            await self.press(*[key] * abs(there - here))
+        assert self.app.screen.in_hand.step.id == step
+
+    async def fill(self, typed: Mapping[str, str]) -> None:
+        """Fill the form on top, field by field, and send it with Enter at the last."""
+        await self.pilot.pause()
+        fields = list(self.app.screen.query(Input))
+        fields[0].focus()
+        await self.pilot.pause()
+        for field in fields:
+            key = str(field.id).removeprefix("field-")
+            assert self.app.focused is field, key
+            if key in typed:
+                field.value = ""
+                field.post_message(events.Paste(typed[key]))
+                await self.pilot.pause()
+                assert field.value == typed[key]
+            await self.press("enter")
+        await self.settle_form()
+
+    async def settle_form(self) -> None:
+        await self.pilot.pause()
+        await self.pilot.pause()
+
+    async def pick(self, row: str, choice: str = "") -> None:
+        """Pick a row of the list on top, in a role."""
+        await self.pilot.pause()
+        screen = self.app.screen
+        if choice:
+            while screen.choices[screen.choice] != choice:
+                await self.press("tab")
+        rows = screen.query_one("#pick-list", OptionList)
+        order = [option.id for option in rows.options]
+        there = order.index(row)
+        await self.press(*["down"] * (there - (rows.highlighted or 0)), "enter")
+        await self.settle_form()
+
+
+def values_of(keys: Sequence[str], values: Sequence[str]) -> dict[str, str]:
+    """Return form fields for values, in the order of the fields."""
+    return dict(zip(keys, values, strict=False))

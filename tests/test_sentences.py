@@ -1,0 +1,323 @@
+"""Every sentence that the program says exists, gets what it names, and lets nothing raw through.
+
+The calls are read from the source, so that a sentence of a rare fault is held as well as one
+of every day.
+"""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+import string
+import unicodedata
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import get_args
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import siltline
+from siltline.claim.report import WORDS
+from siltline.cli.root import COMMANDS
+from siltline.judge.board import STATES
+from siltline.judge.findings import WEIGHTS
+from siltline.judge.ledger import UNDOABLE
+from siltline.record.connect import _TOLD
+from siltline.rules import wetted
+from siltline.rules.checklist import SourceRule
+from siltline.rules.shapes import _SENTENCES
+from siltline.screens.helping import KEYS
+from siltline.sentences import catalogue, say
+from siltline.text import HIDDEN_CATEGORIES
+from siltline.tour import CLAIM_NAME, JOB_NAME
+
+PACKAGE = Path(siltline.__file__).parent
+TREES = {
+    path.relative_to(PACKAGE).as_posix(): ast.parse(path.read_text(encoding="utf-8"))
+    for path in sorted(PACKAGE.rglob("*.py"))
+}
+# Functions whose argument at this place is a key: say(key), refuse(event, key).
+SPEAKERS = {"say": 0, "refuse": 1}
+Scope = ast.Module | ast.FunctionDef | ast.AsyncFunctionDef
+
+
+@dataclass(frozen=True)
+class Call:
+    """A call that says something: where, its keys as far as they can be read, its keywords."""
+
+    where: str
+    keys: tuple[str, ...]  # a family ends in "."
+    given: frozenset[str] | None  # None where a ** cannot be read from the source
+
+
+def _keys(node: ast.expr) -> tuple[str, ...]:
+    """Return the keys that an expression can be; of an f-string, what stands before its hole."""
+    match node:
+        case ast.Constant(value=str(key)):
+            return (key,)
+        case ast.IfExp(body=one, orelse=other):
+            return (*_keys(one), *_keys(other))
+        case ast.JoinedStr(values=[ast.Constant(value=str(family)), *_]):
+            return (family,)
+    return ()
+
+
+def _dict_keys(scope: Scope, name: str) -> frozenset[str] | None:
+    """Return the keys that a name of a function holds, where the source writes them all."""
+    found: set[str] = set()
+    for node in ast.walk(scope):
+        match node:
+            case ast.Assign(targets=[ast.Name(id=target)], value=ast.Dict(keys=keys)) if (
+                target == name
+            ):
+                if not all(isinstance(key, ast.Constant) for key in keys):
+                    return None
+                found |= {str(key.value) for key in keys if isinstance(key, ast.Constant)}
+            case ast.Assign(
+                targets=[
+                    ast.Subscript(value=ast.Name(id=target), slice=ast.Constant(value=str(key)))
+                ]
+            ) if target == name:
+                found.add(key)
+    return frozenset(found) or None
+
+
+def _given(call: ast.Call, scope: Scope) -> frozenset[str] | None:
+    found: set[str] = set()
+    for keyword in call.keywords:
+        if keyword.arg is not None:
+            found.add(keyword.arg)
+            continue
+        inner = _dict_keys(scope, keyword.value.id) if isinstance(keyword.value, ast.Name) else None
+        if inner is None:
+            return None
+        found |= inner
+    return frozenset(found)
+
+
+def _functions(tree: ast.Module) -> Iterator[tuple[Scope, ast.Call]]:
+    """Yield each call with the innermost function around it."""
+
+    def walk(node: ast.AST, scope: Scope) -> Iterator[tuple[Scope, ast.Call]]:
+        for child in ast.iter_child_nodes(node):
+            inner = child if isinstance(child, ast.FunctionDef | ast.AsyncFunctionDef) else scope
+            if isinstance(child, ast.Call):
+                yield inner, child
+            yield from walk(child, inner)
+
+    yield from walk(tree, tree)
+
+
+def _name(call: ast.Call) -> str:
+    match call.func:
+        case ast.Name(id=name) | ast.Attribute(attr=name):
+            return name
+    return ""
+
+
+def _calls() -> Iterator[Call]:
+    for file, tree in TREES.items():
+        for scope, call in _functions(tree):
+            at = SPEAKERS.get(_name(call))
+            if at is not None and len(call.args) > at:
+                where = f"{file}:{call.lineno}"
+                yield Call(where, _keys(call.args[at]), _given(call, scope))
+
+
+def _finding_calls() -> Iterator[Call]:
+    """Yield what findings.py says: a code stands for the finding's sentence and its remedy's."""
+    for scope, call in _functions(TREES["judge/findings.py"]):
+        if _name(call) == "_finding":
+            where = f"judge/findings.py:{call.lineno}"
+            codes = _keys(call.args[0])
+            # the clock's codes are finished by what `Placed.clock` can be when it is wrong
+            whole = [f"{c}{k}" for c in codes for k in (WRONG_CLOCKS if c.endswith("-") else ("",))]
+            keys = tuple(f"{family}.{code}" for code in whole for family in ("finding", "remedy"))
+            yield Call(where, keys, _given(call, scope))
+
+
+def _about_facts() -> list[str]:
+    """Return the facts of the house that the report tells."""
+    about = next(
+        node
+        for node in ast.walk(TREES["claim/report.py"])
+        if isinstance(node, ast.FunctionDef) and node.name == "_about"
+    )
+    return sorted(_dict_keys(about, "facts") or ())
+
+
+CLOCKS = ("unchecked", "unset", "impossible")  # `Placed.clock`
+WRONG_CLOCKS = ("unset", "impossible")
+SAYING = list(_calls())
+FINDING = list(_finding_calls())
+_SEEN = next(a for a in get_args(SourceRule.model_fields["seen"].annotation) if get_args(a))
+_TOUR_FILES = (JOB_NAME, f"{CLAIM_NAME}/report.pdf", "house.yaml", "photos")
+# family -> every end that its f-string can have
+FAMILIES: Mapping[str, list[str]] = {
+    "finding.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
+    "remedy.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
+    "help.": list(COMMANDS),
+    "help-key.": list(KEYS),
+    "kind.": sorted(UNDOABLE),
+    "report.": list(WORDS),
+    "report.clock.": list(CLOCKS),
+    "report.fact.": _about_facts(),
+    "report.word.": ["ticked", "left-out"],  # `Word.kind`
+    "report.zone.": ["camera", "satellite", "site", "none"],  # `Placed.zone_from`
+    "source.": list(get_args(_SEEN)),
+    "state.": list(STATES),
+    "tour.": [name.rsplit("/")[-1].split(".")[-1] for name in _TOUR_FILES],
+    "weight.": list(WEIGHTS),
+}
+# file -> what it says with a key that stands in a table, and the values given with it
+TABLES: Mapping[str, tuple[list[str], set[str]]] = {
+    "judge/proofs.py": (["proof.at-most", "proof.at-least"], {"bound"}),
+    "record/connect.py": ([key for _, key in _TOLD.values()], {"name", "fault"}),
+    "rules/lay.py": (["ask.measure", "ask.find-out"], {"what"}),
+    "rules/shapes.py": (list(_SENTENCES.values()), {"key"}),
+    "rules/wetted.py": (list(wetted._LINES.values()), set()),
+    "rules/yamltext.py": ([], set()),  # `refuse` hands on what it is given
+}
+
+
+def _forms(key: str) -> list[str]:
+    sentence = catalogue()[key]
+    return [sentence] if isinstance(sentence, str) else list(sentence.values())
+
+
+def _named(key: str) -> set[str]:
+    """Return the values that a sentence names; `n` too where it chooses the form."""
+    names = {name for form in _forms(key) for _, name, _, _ in string.Formatter().parse(form)}
+    return {n for n in names if n is not None} | (
+        {"n"} if not isinstance(catalogue()[key], str) else set()
+    )
+
+
+def _whole(key: str) -> list[str]:
+    return [f"{key}{end}" for end in FAMILIES[key]] if key in FAMILIES else [key]
+
+
+def test_what_is_said_is_in_the_catalogue() -> None:
+    missing = [
+        f"{call.where}: {whole}"
+        for call in [*SAYING, *FINDING]
+        for key in call.keys
+        for whole in _whole(key)
+        if whole not in catalogue()
+    ]
+    assert missing == []
+
+
+@pytest.mark.parametrize("family", FAMILIES)
+def test_every_member_of_a_family_of_sentences_is_in_the_catalogue(family: str) -> None:
+    assert FAMILIES[family]
+    assert [key for key in _whole(family) if key not in catalogue()] == []
+
+
+def test_every_family_and_every_table_that_the_program_says_is_known_here() -> None:
+    families = {key for call in SAYING for key in call.keys if key not in catalogue()}
+    assert families == FAMILIES.keys()
+    assert {call.where.partition(":")[0] for call in SAYING if not call.keys} == TABLES.keys()
+
+
+@pytest.mark.parametrize("file", TABLES)
+def test_a_sentence_of_a_table_is_there_and_is_given_what_it_names(file: str) -> None:
+    keys, given_there = TABLES[file]
+    assert [key for key in keys if key not in catalogue()] == []
+    assert [key for key in keys if not _named(key) <= given_there] == []
+
+
+def test_the_page_of_the_report_shows_every_word_that_is_handed_to_it() -> None:
+    page = (PACKAGE / "claim" / "report.typ").read_text(encoding="utf-8")
+    assert set(re.findall(r"\bw\.([a-z-]+)", page)) == set(WORDS)
+
+
+def test_no_sentence_is_left_that_nobody_says() -> None:
+    words = {
+        node.value
+        for tree in TREES.values()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    }
+    said = words | {key for family in FAMILIES for key in _whole(family)}
+    assert sorted(catalogue().keys() - said) == []
+
+
+def test_a_sentence_is_given_every_value_that_it_names() -> None:
+    lacking = [
+        f"{call.where}: {whole} lacks {sorted(_named(whole) - call.given)}"
+        for call in [*SAYING, *FINDING]
+        if call.given is not None
+        for key in call.keys
+        for whole in _whole(key)
+        if not _named(whole) <= call.given
+    ]
+    assert lacking == []
+
+
+def test_few_calls_hide_from_this_file_what_they_give() -> None:
+    hidden = [call.where for call in [*SAYING, *FINDING] if call.given is None]
+    assert len(hidden) < 0.05 * len(SAYING)
+
+
+def test_a_sentence_is_plain_text_with_plain_placeholders() -> None:
+    odd = [
+        (key, form)
+        for key in catalogue()
+        for form in _forms(key)
+        if not form
+        or any(unicodedata.category(char) in HIDDEN_CATEGORIES for char in form)
+        or any(
+            name is not None and (not name.isidentifier() or spec or conversion)
+            for _, name, spec, conversion in string.Formatter().parse(form)
+        )
+    ]
+    assert odd == []
+
+
+def test_a_sentence_that_counts_has_a_form_for_one_and_for_others() -> None:
+    for key, sentence in catalogue().items():
+        if isinstance(sentence, str):
+            continue
+        assert set(sentence) == {"one", "other"}
+        for n in (0, 1, 2, 1000):
+            values = {**dict.fromkeys(_named(key), "x"), "n": n}
+            assert say(key, **values) == sentence["one" if n == 1 else "other"].format(**values)
+
+
+def test_a_sentence_stands_once_in_the_catalogue() -> None:
+    twice: list[str] = []
+
+    def pairs(found: list[tuple[str, object]]) -> dict[str, object]:
+        keys = [key for key, _ in found]
+        twice.extend(key for key in set(keys) if keys.count(key) > 1)
+        return dict(found)
+
+    for path in (PACKAGE / "catalogue").glob("*.json"):
+        json.loads(path.read_text(encoding="utf-8"), object_pairs_hook=pairs)
+    assert twice == []
+
+
+def test_a_value_is_put_in_visible_and_is_never_read_as_a_sentence() -> None:
+    hostile = "\x1b]0;x\x07 {job} {0} %s [red]x[/red] \u202e\ud800"
+    told = say("add.refused", name=hostile, because="because")
+    assert told == (r"\x1b]0;x\x07 {job} {0} %s [red]x[/red] \u202e\ud800: not taken in, because.")
+
+
+@given(st.text(st.characters()))
+def test_no_value_brings_anything_hidden_into_a_sentence(value: str) -> None:
+    told = say("add.refused", name=value, because=value)
+    assert all(unicodedata.category(char) not in HIDDEN_CATEGORIES for char in told)
+
+
+def test_a_sentence_that_is_not_there_or_lacks_a_value_is_a_mistake_of_ours() -> None:
+    with pytest.raises(KeyError):
+        say("no.such.sentence")
+    with pytest.raises(KeyError):
+        say("add.refused", name="x")
+    with pytest.raises(KeyError):
+        say("review.open")

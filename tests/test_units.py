@@ -1,0 +1,206 @@
+"""Quantities are read as people type them, exactly, and anything that is none is refused."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from siltline.errors import WrongUse
+from siltline.units import LENGTH_UNITS, LONGEST, UNITS, both, known, quantity
+
+# NIST Special Publication 811 (2008), appendix B.8; what stands there in bold type is exact.
+INCH = Decimal("0.0254")
+FOOT = Decimal("0.3048")
+SQUARE_FOOT = Decimal("0.09290304")
+
+SIZES = st.decimals(0, 99_999, places=2)
+
+
+@pytest.mark.parametrize(
+    ("typed", "si"),
+    [
+        ("1 in", INCH),
+        ("1 ft", FOOT),
+        ("1 ft2", SQUARE_FOOT),
+        ("12 in", FOOT),
+        ("1 mm", Decimal("0.001")),
+        ("1 cm", Decimal("0.01")),
+        ("1 m2", Decimal(1)),
+        ("32 F", Decimal("273.15")),
+        ("0 C", Decimal("273.15")),
+        ("212 F", Decimal("373.15")),  # (212 + 459.67) / 1.8, SP 811
+        ("-40 F", Decimal("233.15")),  # the same in both: (-40 + 459.67) / 1.8
+        ("-40 C", Decimal("233.15")),
+        ("24 h", Decimal(86_400)),
+        ("1 d", Decimal(86_400)),
+        ("15.2 %", Decimal("0.152")),
+    ],
+)
+def test_published_conversions_are_exact(typed: str, si: Decimal) -> None:
+    assert quantity(typed).si == si
+
+
+def test_nought_fahrenheit_in_kelvin_is_as_near_as_decimals_come() -> None:
+    exact = Decimal("459.67") * 5 / 9  # SP 811: T/K = (t/F + 459.67) / 1.8
+    assert abs(quantity("0 F").si - exact) < Decimal("1e-20")
+
+
+def test_body_heat_is_the_same_in_both_scales() -> None:
+    assert quantity("98.6F").si == quantity("37C").si  # (98.6 - 32) / 1.8 = 37, SP 811
+    assert quantity("98.6F").in_unit("C", 1) == Decimal("37.0")
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "34in", "34 in", "34  in", " 34 in ", "34 IN", "34 inches", '34"', "34\u2033", "34\u201d",
+        "34.0 in", "+34 in", "34\u00a0in",
+        "2'10\"", "2' 10\"", "2\u203210\u2033", "2\u201910\u201d", "2 ft 10 in", "2ft10in",
+        "2 feet 10 inches",
+    ],
+)  # fmt: skip
+def test_thirty_four_inches_however_they_are_typed(typed: str) -> None:
+    read = quantity(typed, "length")
+    assert read.si == 34 * INCH
+    assert read.text == typed.strip()
+
+
+# Carpenters write feet and inches with a hyphen between them: common practice. Read as a
+# difference it would put an outlet 20 inches too low, or a waterline.
+@pytest.mark.parametrize("typed", ["2'-10\"", "2'-10''", "2 ft -10 in", "-2 ft 10 in"])
+def test_a_hyphen_never_takes_the_inches_off_the_feet(typed: str) -> None:
+    try:
+        read = quantity(typed, "length")
+    except WrongUse:
+        return
+    assert abs(read.si) == 34 * INCH
+
+
+@pytest.mark.parametrize(
+    ("typed", "dimension", "si"),
+    [
+        ("86cm", "length", Decimal("0.86")),
+        ("0.86 m", "length", Decimal("0.86")),
+        ("860 mm", "length", Decimal("0.86")),
+        ("15.2%", "ratio", Decimal("0.152")),
+        ("15.2 percent", "ratio", Decimal("0.152")),
+        ("18C", "temperature", Decimal("291.15")),
+        ("18 \u00b0C", "temperature", Decimal("291.15")),
+        ("1200 ft2", "area", 1200 * SQUARE_FOOT),
+        ("1200 ft\u00b2", "area", 1200 * SQUARE_FOOT),
+        ("1200 sqft", "area", 1200 * SQUARE_FOOT),
+        ("100 m\u00b2", "area", Decimal(100)),
+        ("48 hours", "time", Decimal(172_800)),
+        ("2 days", "time", Decimal(172_800)),
+    ],
+)
+def test_other_forms_that_people_type(typed: str, dimension: str, si: Decimal) -> None:
+    read = quantity(typed, dimension)
+    assert (read.si, read.dimension) == (si, dimension)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "", " ", "34", "in", "in 34", "34 in in", "34 in 34", "34 stone", "34 in x", "x 34 in",
+        "NaN in", "nan", "inf in", "-Infinity m", "1e5in", "1E5 in", "0x22 in", "1_000 in",
+        "1,5 m", "1,200 ft2", "1.5.2 in", "--3 in", "3- in", "34 in\x1b", "34 in\x00",
+        "2 in 3 ft", "1 ft 2 in 3 in", "1 m 20 cm", "2 ft 3 ft", "2 ft 10", "18 c",
+        "1234567890 in", "1.1234567890 in", "\ud800 in",
+    ],
+)  # fmt: skip
+def test_what_is_no_quantity_is_refused_in_a_sentence_that_says_what_to_type(typed: str) -> None:
+    with pytest.raises(WrongUse, match=r"is not a number with its unit; type for example 34in"):
+        quantity(typed)
+
+
+def test_a_text_of_forty_characters_is_read_and_one_more_is_refused() -> None:
+    assert len(blank := "3" + " " * (LONGEST - 3) + "in") == 40
+    assert quantity(blank).si == 3 * INCH
+    with pytest.raises(WrongUse, match="not a number"):
+        quantity("3" + " " * (LONGEST - 2) + "in")
+
+
+def test_what_is_refused_is_told_short_and_visible() -> None:
+    with pytest.raises(WrongUse) as told:
+        quantity("\x1b[31m" + "x" * 1000)
+    assert "\x1b" not in str(told.value)
+    assert "x" * LONGEST not in str(told.value)
+
+
+@pytest.mark.parametrize(
+    ("typed", "dimension", "units"),
+    [
+        ("34 in", "temperature", "C, F, K"),
+        ("18 C", "length", "mm, cm, m, in, ft"),
+        ("1200 ft2", "length", "mm, cm, m, in, ft"),
+        ("15 %", "time", "h, d"),
+    ],
+)
+def test_another_kind_of_unit_is_refused_and_the_right_ones_named(
+    typed: str, dimension: str, units: str
+) -> None:
+    with pytest.raises(WrongUse, match=f"another kind of unit than is wanted here: {units}"):
+        quantity(typed, dimension)
+
+
+def test_the_units_of_a_sentence_are_all_or_those_of_a_kind() -> None:
+    assert known("length").split(", ") == list(LENGTH_UNITS)
+    assert known().split(", ") == list(UNITS)
+
+
+@given(SIZES, st.sampled_from(LENGTH_UNITS))
+def test_a_length_is_its_number_times_its_unit_exactly(size: Decimal, unit: str) -> None:
+    read = quantity(f"{size} {unit}", "length")
+    assert read.si == size * UNITS[unit].factor
+    assert read.in_unit(unit, 2) == size
+
+
+@given(SIZES)
+def test_inches_to_centimetres_to_metres_and_back_lose_nothing(size: Decimal) -> None:
+    centimetres = quantity(f"{size} in").in_unit("cm", 6)
+    metres = quantity(f"{centimetres:f} cm").in_unit("m", 8)
+    assert quantity(f"{metres:f} m").si == size * INCH
+    assert quantity(f"{metres:f} m").in_unit("in", 2) == size
+
+
+@given(st.integers(0, 999), st.integers(0, 11))
+def test_feet_and_inches_add_up(feet: int, inches: int) -> None:
+    assert quantity(f"{feet} ft {inches} in").si == (12 * feet + inches) * INCH
+
+
+@given(st.integers(-459, 9999))
+def test_fahrenheit_to_celsius_and_back_is_the_same_degree(degrees: int) -> None:
+    celsius = quantity(f"{degrees} F").in_unit("C", 6)
+    assert quantity(f"{celsius:f} C").in_unit("F") == degrees
+
+
+@given(st.text(st.characters(), max_size=50))
+def test_any_text_is_a_finite_quantity_or_refused(text: str) -> None:
+    try:
+        read = quantity(text)
+    except WrongUse:
+        return
+    assert read.si.is_finite()
+    assert read.dimension in {unit.dimension for unit in UNITS.values()}
+
+
+def test_rounding_goes_to_the_even_neighbour() -> None:
+    assert [quantity(f"{n} mm").in_unit("cm") for n in (5, 15, 25, 35)] == [0, 2, 2, 4]
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("34 in", "34 in (86 cm)"),  # 86.36
+        ("2 ft 10 in", "2 ft 10 in (86 cm)"),
+        ("86cm", "86cm (34 in)"),  # 33.86
+        ("0.9 m", "0.9 m (35 in)"),  # 35.43
+        ("0 in", "0 in (0 cm)"),
+    ],
+)
+def test_a_length_is_told_in_both_systems_and_first_as_it_was_typed(typed: str, words: str) -> None:
+    assert both(quantity(typed, "length")) == words

@@ -1,0 +1,32 @@
+"""Lists whose Enter says in the footer what it does; filled with content, never markup."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.widgets import OptionList
+
+from siltline.sentences import say
+
+
+def _enter(does: str) -> list[BindingType]:
+    return [Binding("enter", "select", say(does), key_display="Enter")]
+
+
+class StepRows(OptionList):
+    """The steps by phase; Enter ticks."""
+
+    BINDINGS: ClassVar[list[BindingType]] = _enter("key.tick")
+
+
+class PickRows(OptionList):
+    """Things to pick one of; Enter takes it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = _enter("key.take")
+
+
+class FindingRows(OptionList):
+    """Findings; Enter goes to the step."""
+
+    BINDINGS: ClassVar[list[BindingType]] = _enter("key.go")

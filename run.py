@@ -79,7 +79,9 @@ def make_ready(with_tests: bool) -> None:
             venv.create(VENV, with_pip=True)
         except (subprocess.CalledProcessError, OSError) as fault:
             shutil.rmtree(VENV, ignore_errors=True)
-            sys.exit(f"No virtual environment could be made ({fault}). On Debian: apt install python3-venv")
+            sys.exit(
+                f"No virtual environment could be made ({fault}). On Debian: apt install python3-venv"
+            )
     STAMP.unlink(missing_ok=True)
     if not install(with_tests):
         sys.exit(

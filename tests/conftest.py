@@ -16,7 +16,9 @@ DEVICE = "00000000000000aa"
 
 
 @pytest.fixture(autouse=True)
-def _own_settings(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+def _own_settings(
+    tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Keep every test away from the settings of the person who runs it."""
     monkeypatch.setenv("SILTLINE_HOME", str(tmp_path_factory.mktemp("settings")))
 

@@ -127,9 +127,7 @@ def screen_states(app: SiltlineApp) -> dict[str, str]:
     """Read the states off the marks of the list, as a person does."""
     by_mark = {mark: state for state, mark in MARKS.items()}
     rows = app.screen.query_one("#steps", OptionList)
-    return {
-        str(option.id): by_mark[str(option.prompt)[:3]] for option in rows.options if option.id
-    }
+    return {str(option.id): by_mark[str(option.prompt)[:3]] for option in rows.options if option.id}
 
 
 async def test_the_same_day_by_commands_and_by_keys_is_the_same_job(

@@ -47,7 +47,7 @@ def tampered(path: Path, *statements: str) -> list[str]:
         ("UPDATE photo SET data = zeroblob(length(data))", "no longer has the bytes"),
         ("UPDATE photo SET bytes = bytes + 1", "no longer has the bytes"),
         ("DELETE FROM photo", "not in the file"),
-        ("DELETE FROM event WHERE envelope LIKE '%\"kind\":\"photo\"%'", "no entry"),
+        ('DELETE FROM event WHERE envelope LIKE \'%"kind":"photo"%\'', "no entry"),
     ],
 )
 def test_a_change_by_sql_is_found(whole: Path, statement: str, told: str) -> None:

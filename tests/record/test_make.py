@@ -8,7 +8,6 @@ import pytest
 
 from siltline.errors import Unreadable, WrongUse
 from siltline.record import make_record, open_record, seal
-
 from siltline.record.connect import APPLICATION_ID, SCHEMA_VERSION
 
 BEGUN = seal("begun", {}, parents=(), at="2026-03-12T08:00:00.000Z", device="aa", by=None)

@@ -27,7 +27,11 @@ SCREENS: dict[str, tuple[str, ...]] = {
 @SIZES
 @pytest.mark.parametrize("name", SCREENS)
 async def test_the_main_screens_look_as_kept(
-    name: str, size: tuple[int, int], sample: Job, on_screen: Callable[..., Any], kept: SnapshotAssertion
+    name: str,
+    size: tuple[int, int],
+    sample: Job,
+    on_screen: Callable[..., Any],
+    kept: SnapshotAssertion,
 ) -> None:
     async with on_screen(sample, size) as pilot:
         hands = Hands(pilot)
@@ -52,7 +56,11 @@ STEPS = (
 @SIZES
 @pytest.mark.parametrize("step", STEPS, ids=lambda step: step.replace("/", "-"))
 async def test_a_step_in_each_state_looks_as_kept(
-    step: str, size: tuple[int, int], sample: Job, on_screen: Callable[..., Any], kept: SnapshotAssertion
+    step: str,
+    size: tuple[int, int],
+    sample: Job,
+    on_screen: Callable[..., Any],
+    kept: SnapshotAssertion,
 ) -> None:
     async with on_screen(sample, size) as pilot:
         await pilot.pause()

@@ -5,9 +5,8 @@ A picture kept as text shows in a diff what changed; letters stand for styles, s
 
 from __future__ import annotations
 
-from typing import Any
-
 import string
+from typing import Any
 
 LETTERS = string.ascii_lowercase + string.ascii_uppercase + string.digits
 
@@ -17,7 +16,9 @@ def _style_words(style: Any) -> str:
         return "plain"
     color = style.color.name if style.color else "-"
     back = style.bgcolor.name if style.bgcolor else "-"
-    flags = [name for name in ("bold", "dim", "italic", "underline", "reverse") if getattr(style, name)]
+    flags = [
+        name for name in ("bold", "dim", "italic", "underline", "reverse") if getattr(style, name)
+    ]
     return " ".join([f"{color} on {back}", *flags])
 
 

@@ -40,14 +40,29 @@ def _inside(folder: Path, depth: int) -> Iterator[Found]:
         yield Found(folder, say("add.folder", fault=fault.strerror))
         return
     for entry in entries:
-        if entry.is_symlink():
-            yield Found(entry, say("add.link"))
-        elif not entry.is_dir():
-            yield Found(entry)
-        elif depth >= DEEPEST:
-            yield Found(entry, say("add.too-deep", deepest=DEEPEST))
-        else:
-            yield from _inside(entry, depth + 1)
+        yield from _look(entry, depth + 1)
+
+
+def _look(path: Path, depth: int) -> Iterator[Found]:
+    try:
+        mode = path.lstat().st_mode
+    except FileNotFoundError:
+        yield Found(path, say("add.missing"))
+    except (OSError, ValueError) as fault:  # no right to look; a name no system can have
+        yield Found(path, say("add.unreadable", fault=getattr(fault, "strerror", fault)))
+    else:
+        yield from _of_mode(path, mode, depth)
+
+
+def _of_mode(path: Path, mode: int, depth: int) -> Iterator[Found]:
+    if stat.S_ISLNK(mode):
+        yield Found(path, say("add.link"))
+    elif not stat.S_ISDIR(mode):
+        yield Found(path)
+    elif depth > DEEPEST:
+        yield Found(path, say("add.too-deep", deepest=DEEPEST))
+    else:
+        yield from _inside(path, depth)
 
 
 def find(path: Path) -> Iterator[Found]:
@@ -55,14 +70,7 @@ def find(path: Path) -> Iterator[Found]:
 
     Links are never followed: they come out with the reason why they are refused.
     """
-    if path.is_symlink():
-        yield Found(path, say("add.link"))
-    elif path.is_dir():
-        yield from _inside(path, 0)
-    elif not path.exists():
-        yield Found(path, say("add.missing"))
-    else:
-        yield Found(path)
+    yield from _look(path, 0)
 
 
 def _same(a: os.stat_result, b: os.stat_result) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -66,6 +67,21 @@ def _refuse_strangers(path: Path, connection: sqlite3.Connection) -> None:
         raise Unreadable(say("record.newer", name=path.name, version=version, ours=SCHEMA_VERSION))
 
 
+def _refuse_at_sight(path: Path) -> None:
+    """Refuse what needs no opening to be seen as no job."""
+    try:
+        seen = path.stat()
+    except FileNotFoundError as fault:
+        told = say("record.missing", name=path.name, folder=path.absolute().parent)
+        raise Unreadable(told) from fault
+    except (OSError, ValueError) as fault:  # no right to look; a name no system can have
+        raise Unreadable(say("record.cannot-open", name=path.name)) from fault
+    if stat.S_ISDIR(seen.st_mode):
+        raise Unreadable(say("record.is-a-folder", name=path.name))
+    if seen.st_size == 0:
+        raise Unreadable(say("record.empty", name=path.name))
+
+
 def connect(path: Path) -> sqlite3.Connection:
     """Open an existing job file for reading and, where the drive lets it, writing.
 
@@ -73,12 +89,7 @@ def connect(path: Path) -> sqlite3.Connection:
         Unreadable: missing, empty, not a job, newer than this program, or locked.
         Broken: SQLite finds the file damaged.
     """
-    if path.is_dir():
-        raise Unreadable(say("record.is-a-folder", name=path.name))
-    if not path.exists():
-        raise Unreadable(say("record.missing", name=path.name, folder=path.absolute().parent))
-    if path.stat().st_size == 0:
-        raise Unreadable(say("record.empty", name=path.name))
+    _refuse_at_sight(path)
     with told(path):
         connection = sqlite3.connect(uri(path, "rw"), uri=True, isolation_level=None)
         try:

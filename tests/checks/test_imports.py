@@ -1,0 +1,47 @@
+"""What is imported when: opening a job reads no YAML, and help imports next to nothing."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from siltline.job import Job
+
+TUI = str(Path(__file__).parents[2] / "tui")
+
+
+def loaded(code: str) -> set[str]:
+    """Return the modules that are loaded after some code ran in a fresh Python."""
+    script = f"import sys, json; sys.path.insert(0, {TUI!r})\n{code}\nprint(json.dumps(list(sys.modules)))"
+    ran = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
+    return set(json.loads(ran.stdout.splitlines()[-1]))
+
+
+def test_opening_a_job_imports_neither_the_yaml_reader_nor_pydantic_nor_textual(job: Job) -> None:
+    job.close()
+    found = loaded(
+        f"from pathlib import Path\nfrom siltline.job import open_job\nopen_job(Path({str(job.record.path)!r}))"
+    )
+    for heavy in ("ruamel.yaml", "pydantic", "textual", "PIL", "exifread", "sqlite_utils", "typst"):
+        assert heavy not in found
+
+
+def test_the_screen_on_a_job_imports_neither_the_yaml_reader_nor_pydantic() -> None:
+    found = loaded("import siltline.screens.app")
+    assert "textual" in found
+    for heavy in ("ruamel.yaml", "pydantic", "PIL", "exifread", "sqlite_utils", "typst"):
+        assert heavy not in found
+
+
+@pytest.mark.parametrize(
+    "heavy", ["sqlite3", "textual", "siltline.job", "siltline.record", "zoneinfo"]
+)
+def test_help_imports_next_to_nothing(heavy: str) -> None:
+    found = loaded(
+        "from siltline.cli.exits import run\nfrom siltline.cli.root import root\nrun(root, ['--help'])"
+    )
+    assert heavy not in found

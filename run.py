@@ -79,9 +79,8 @@ def make_ready(with_tests: bool) -> None:
             venv.create(VENV, with_pip=True)
         except (subprocess.CalledProcessError, OSError) as fault:
             shutil.rmtree(VENV, ignore_errors=True)
-            sys.exit(
-                f"No virtual environment could be made ({fault}). On Debian: apt install python3-venv"
-            )
+            hint = "On Debian: apt install python3-venv"
+            sys.exit(f"No virtual environment could be made ({fault}). {hint}")
     STAMP.unlink(missing_ok=True)
     if not install(with_tests):
         sys.exit(
@@ -108,10 +107,8 @@ def main() -> int:
     with_tests = args[0] == "test"
     if not is_ready(with_tests):
         make_ready(with_tests)
-    if with_tests:
-        command = test_command(args[1:])
-    else:
-        command = [str(python()), "-m", "siltline", *args]
+    product = [str(python()), "-m", "siltline", *args]
+    command = test_command(args[1:]) if with_tests else product
     try:
         return subprocess.run(command, check=False, cwd=HERE if with_tests else None).returncode
     except KeyboardInterrupt:

@@ -354,17 +354,19 @@ def _tape(c: Sheet, x: float, top: int, wide: float) -> None:
 def _outlet(c: Sheet, x: float, y: float, *, muddy: bool = False) -> None:
     """Draw a wall outlet with two sockets round a centre."""
     c.origin(x, y)
-    c.thing(_round(-46, -72, 46, 72, 9), "#b9a98b" if muddy else "#faf8f2", 0.12 * muddy, 12)
+    c.thing(_round(-46, -72, 46, 72, 9), "#cbbd9f" if muddy else "#faf8f2", 0.1 * muddy, 12)
     for y0 in (-35, 35):
-        c.area(_round(-27, y0 - 24, 27, y0 + 24, 16), "#a89777" if muddy else "#e4e1d8")
+        c.area(_round(-27, y0 - 24, 27, y0 + 24, 16), "#a08c68" if muddy else "#e4e1d8")
         slots = (_box(-13, y0 - 14, -8, y0 + 4), _box(8, y0 - 12, 13, y0 + 4))
         for slot in (*slots, _oval(0, y0 + 13, 5, 5)):
             c.area(slot, DARK)
     c.area(_oval(0, 0, 4, 4), "#8b8b86")
     if muddy:
-        _mud(c, _smooth(_at("-46,34 -20,14 6,36 28,18 46,40 44,72 -44,72")))
-        _mud(c, _smooth(_at("-46,-50 -20,-66 2,-40 30,-36 20,-8 -8,-22 -38,-4")))
-        _mud(c, _smooth(_at("4,2 34,8 24,40 -10,30")))
+        for mud in (
+            "-46,30 -20,14 6,34 28,22 46,40 44,72 -44,72",
+            "-27,-24 -4,-40 14,-22 8,4 -20,2",
+        ):
+            _mud(c, _smooth(_at(mud)))
         c.flecks([(-44, -70), (44, 40)], 50, MUD, 3)
     c.origin()
 
@@ -554,6 +556,8 @@ def _side(c: Sheet, eye: Eye, side: Sequence[Spot], axis: int, of: Block, line: 
     outline = eye.see(side)
     c.area(outline, _tone(of.colour, (0.9, 0.78, 1.06)[axis]), rough=0.04, cell=40)
     low, high = side[0][2], side[2][2]
+    if axis == 2 and 0 < low < line:  # noqa: PLR2004 - the top of a block that was under water
+        c.area(outline, SILT, 0.8, rough=0.14, cell=26)
     if high > low:
         if of.look:
             LOOKS[of.look](c, eye, side)
@@ -641,11 +645,12 @@ def _poly(c: Sheet, eye: Eye) -> None:
     for left, right, tint in ((0.3, 9, "#b7c0c3"), (13, 21.7, "#aeb8bb"), (8.2, 13.8, "#c4ccce")):
         sheet = eye.see([(left, 0.3, 0), (right, 0.3, 0), (right - 0.3, 17.5, 0), (left, 17.5, 0)])
         c.shadow(sheet, 0, 8, 0.6)
-        c.area(sheet, tint, rough=0.08, cell=40)
+        c.area(sheet, tint, 0.86, rough=0.08, cell=40)
         c.line([*sheet, sheet[0]], "#ffffffb0", 3)
-        for _ in range(30):
+        for _ in range(40):
             x, y = c.dice.uniform(left, right - 1.2), 1 + 15 * c.dice.random() ** 2
-            bends = [(x + n * 0.2, y + c.dice.uniform(-0.1, 0.1), 0.0) for n in range(7)]
+            slant, bump = c.dice.uniform(-0.3, 0.3), partial(c.dice.uniform, -0.07, 0.07)
+            bends = [(x + n * 0.2, y + n * slant + bump(), 0.0) for n in range(7)]
             fold = eye.see(bends)[:7]
             c.line(fold, "#ffffff90", 2.2)
             c.line(_move(fold, 0, 3), "#5f6a6e70")
@@ -1080,14 +1085,13 @@ def weep(c: Sheet, colour: str, *, clear: bool) -> None:
     c.flecks([(0, 640), (WIDE, 745)], 160, "#6c7f45", 6)
     for x in (170, 510, 850):
         c.origin(x, 500)
-        c.area(_box(-20, -64, 20, 0), "#9d917e")
-        c.area(_box(-15, -64, 15, 0), "#0d0b0a", rough=0)
+        c.area(_box(-19, -64, 19, 0), "#0d0b0a", rough=0)
         if clear:
             c.area(_at("-14,-4 14,-4 36,136 -32,140"), "#2e2218", 0.7, soft=4, rough=0.2)
             c.line(_at("0,-2 3,60 1,134"), "#dfe6e680", 4)
             c.area(_oval(2, 150, 70, 14), WATER, rough=0.1, soft=1)
         else:
-            plug = _smooth(_at("-22,-76 0,-62 22,-74 22,-20 36,12 16,28 -24,26 -34,10 -22,-20"))
+            plug = _smooth(_at("-17,-62 2,-50 17,-60 16,-24 36,12 16,30 -24,28 -34,10 -16,-26"))
             c.shadow(plug, 3, 5)
             _mud(c, plug, "#866a4a")
     c.origin()
@@ -1171,7 +1175,7 @@ SHOTS = (
     Shot("TB7_0207.JPG", "TB-7", "09:05", hall),
     Shot("TB7_0208.JPG", "TB-7", "13:10", partial(weep, colour="#a8573f", clear=False)),
     Shot("TB7_0209.JPG", "TB-7", "13:42", partial(weep, colour="#a8573f", clear=True)),
-    Shot("TB7_0210.JPG", "TB-7", "13:50", partial(weep, colour="#b89a72", clear=False)),
+    Shot("TB7_0210.JPG", "TB-7", "13:50", partial(weep, colour="#79585a", clear=False)),
     Shot("TB7_0211.JPG", "TB-7", "14:15", partial(crawl, cover=True)),
     Shot("TB7_0212.JPG", "TB-7", "15:30", partial(crawl, cover=False)),
 )

@@ -16,15 +16,17 @@ TUI = str(Path(__file__).parents[2] / "tui")
 
 def loaded(code: str) -> set[str]:
     """Return the modules that are loaded after some code ran in a fresh Python."""
-    script = f"import sys, json; sys.path.insert(0, {TUI!r})\n{code}\nprint(json.dumps(list(sys.modules)))"
+    start = f"import sys, json; sys.path.insert(0, {TUI!r})"
+    script = "\n".join([start, code, "print(json.dumps(list(sys.modules)))"])
     ran = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     return set(json.loads(ran.stdout.splitlines()[-1]))
 
 
 def test_opening_a_job_imports_neither_the_yaml_reader_nor_pydantic_nor_textual(job: Job) -> None:
     job.close()
+    path = str(job.record.path)
     found = loaded(
-        f"from pathlib import Path\nfrom siltline.job import open_job\nopen_job(Path({str(job.record.path)!r}))"
+        f"from pathlib import Path; from siltline.job import open_job; open_job(Path({path!r}))"
     )
     for heavy in ("ruamel.yaml", "pydantic", "textual", "PIL", "exifread", "sqlite_utils", "typst"):
         assert heavy not in found
@@ -42,6 +44,6 @@ def test_the_screen_on_a_job_imports_neither_the_yaml_reader_nor_pydantic() -> N
 )
 def test_help_imports_next_to_nothing(heavy: str) -> None:
     found = loaded(
-        "from siltline.cli.exits import run\nfrom siltline.cli.root import root\nrun(root, ['--help'])"
+        "from siltline.cli.exits import run; from siltline.cli.root import root; run(root, ['-h'])"
     )
     assert heavy not in found

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import subprocess
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -96,8 +97,6 @@ def test_the_check_itself_finds_what_it_is_for() -> None:
 
 
 def test_every_committed_name_is_one_that_ntfs_takes() -> None:
-    import subprocess
-
     listed = subprocess.run(
         ["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, check=False
     ).stdout.decode()

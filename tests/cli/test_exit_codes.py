@@ -162,8 +162,8 @@ def as_nobody(path: Path, sheet: Path) -> Iterator[Callable[..., subprocess.Comp
 
     def run(*args: object) -> subprocess.CompletedProcess[str]:
         command = [sys.executable, "-m", "siltline", *map(str, args)]
-        how = {"capture_output": True, "text": True, "check": False, "cwd": folder}
-        return subprocess.run(command, env=env, **how, **user)
+        how = {"capture_output": True, "text": True, "cwd": folder, "env": env}
+        return subprocess.run(command, check=False, **how, **user)
 
     yield run
     folder.chmod(0o755)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import sqlite3
 from collections.abc import Callable
 from pathlib import Path
@@ -55,8 +56,6 @@ def test_a_change_by_sql_is_found(whole: Path, statement: str, told: str) -> Non
 
 
 def test_an_event_that_is_valid_but_not_canonical_is_found(whole: Path) -> None:
-    import hashlib
-
     connection = sqlite3.connect(whole)
     (text,) = connection.execute("SELECT envelope FROM event ORDER BY seq DESC LIMIT 1").fetchone()
     connection.close()

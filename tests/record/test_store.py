@@ -56,10 +56,15 @@ def test_two_programs_write_upon_each_other(record: Record) -> None:
 
 def test_an_act_that_fails_leaves_nothing_on_disk_or_in_memory(record: Record) -> None:
     before = list(record.events), set(record.heads)
-    with pytest.raises(ZeroDivisionError), record.writing():
-        record.append("note", {"n": 1}, **STAMP)
-        record.keep_photo("0" * 64, b"x")
-        raise ZeroDivisionError
+
+    def act() -> None:
+        with record.writing():
+            record.append("note", {"n": 1}, **STAMP)
+            record.keep_photo("0" * 64, b"x")
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        act()
     assert (record.events, record.heads) == before
     assert record.refresh() == 0
     append(record, 2)

@@ -11,6 +11,7 @@ from syrupy.assertion import SnapshotAssertion
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 
 from siltline.job import Job, open_job
+from siltline.screens.app import SiltlineApp
 from siltline.tour import JOB_NAME, lay_out
 
 
@@ -46,6 +47,4 @@ def sample(lived: Path, tmp_path: Path) -> Iterator[Job]:
 @pytest.fixture
 def on_screen() -> Callable[..., object]:
     """A function that runs an app at a size."""
-    from siltline.screens.app import SiltlineApp
-
     return lambda job, size=(80, 24): SiltlineApp(job).run_test(size=size)

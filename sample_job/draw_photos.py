@@ -1076,6 +1076,7 @@ def tape(c: Sheet, wall: str, inch: int, *, boards: bool) -> None:
 
 def weep(c: Sheet, colour: str, *, clear: bool) -> None:
     """Draw the foot of a brick wall, its weep holes plugged with mud or clear."""
+    c.dice.seed(colour)  # another wall, other bricks
     _bricks(c, colour, 500, 170, 66)
     _film(c, 70, 500, 0.4)
     c.area(_box(0, 500, WIDE, 640), "#9b9892", rough=0.1, cell=20)
@@ -1175,7 +1176,7 @@ SHOTS = (
     Shot("TB7_0207.JPG", "TB-7", "09:05", hall),
     Shot("TB7_0208.JPG", "TB-7", "13:10", partial(weep, colour="#a8573f", clear=False)),
     Shot("TB7_0209.JPG", "TB-7", "13:42", partial(weep, colour="#a8573f", clear=True)),
-    Shot("TB7_0210.JPG", "TB-7", "13:50", partial(weep, colour="#79585a", clear=False)),
+    Shot("TB7_0210.JPG", "TB-7", "13:50", partial(weep, colour="#755a52", clear=False)),
     Shot("TB7_0211.JPG", "TB-7", "14:15", partial(crawl, cover=True)),
     Shot("TB7_0212.JPG", "TB-7", "15:30", partial(crawl, cover=False)),
 )

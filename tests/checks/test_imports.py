@@ -17,7 +17,7 @@ TUI = str(Path(__file__).parents[2] / "tui")
 def loaded(code: str) -> set[str]:
     """Return the modules that are loaded after some code ran in a fresh Python."""
     start = f"import sys, json; sys.path.insert(0, {TUI!r})"
-    script = "\n".join([start, code, "print(json.dumps(list(sys.modules)))"])
+    script = f"{start}\n{code}\nprint(json.dumps(list(sys.modules)))"
     ran = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     return set(json.loads(ran.stdout.splitlines()[-1]))
 

@@ -99,7 +99,7 @@ def test_an_outlet_of_unknown_height_asks_and_is_not_needed_once_it_is_measured_
     step = "outlet-replaced/hidden-outlet"
     view = job.step(step)
     assert view.state == "measure"
-    assert view.step.measure.startswith("Prove circuit 4 dead first. Measure the height")
+    assert view.measure.startswith("Prove circuit 4 dead first. Measure the height")
     with pytest.raises(NotNow, match="prove-dead/circuit-4"):
         tick(job, step, by="Ada", values=["50in"])
     make_dead(job, tmp_path, "circuit-4")

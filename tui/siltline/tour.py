@@ -65,7 +65,7 @@ def lay_out(folder: Path) -> Iterator[Told]:
 
 def _not_for_people(_: str, names: list[str]) -> set[str]:
     """Leave out of the copy what only draws the photos."""
-    return {name for name in names if name.endswith((".py", ".pyc")) or name == "__pycache__"}
+    return {name for name in names if name.endswith(".py") or name in ("drawing", "__pycache__")}
 
 
 def _live(part: Path) -> Iterator[Told]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from graphlib import CycleError, TopologicalSorter
 
 from siltline.errors import WrongUse
 from siltline.judge.ledger import Attached, Ledger, Word
@@ -169,9 +170,8 @@ class _Judge:
         self.steps = {step.id: step for step in plan.steps}
         self.views: dict[str, StepView] = {}
 
-    def view(self, step: Step) -> StepView:
-        if step.id in self.views:
-            return self.views[step.id]
+    def look(self, step: Step) -> None:
+        """Judge a step; what it needs was judged before, except in a ring."""
         word = self.ledger.words.get(step.id)
         attached = tuple(self.ledger.attached.get(step.id, ()))
         held = _held(step, word, attached)
@@ -180,11 +180,24 @@ class _Judge:
         plain = StepView(step, state, waiting, held, word, attached)
         view = StepView(step, state, waiting, held, word, attached, _remarks(plain))
         self.views[step.id] = view
-        return view
 
     def need_met(self, need: str) -> bool:
-        step = self.steps.get(need)
-        return step is None or _met(self.view(step))
+        """Tell whether a need is met: one that is in no plan any more is."""
+        view = self.views.get(need)
+        return _met(view) if view is not None else need not in self.steps
+
+
+def _needs_first(steps: Sequence[Step]) -> Iterable[Step]:
+    """Return steps so that what a step needs comes before it; in a ring any order will do.
+
+    `rules check` refuses rings, but laptops whose work is put together could make one.
+    """
+    by_id = {step.id: step for step in steps}
+    sorter = TopologicalSorter({s.id: [n for n in s.needs if n in by_id] for s in steps})
+    try:
+        return [by_id[name] for name in sorter.static_order()]
+    except CycleError:
+        return steps
 
 
 def judge(ledger: Ledger) -> Board:
@@ -196,7 +209,9 @@ def judge(ledger: Ledger) -> Board:
     """
     plan = ledger.current_plan()
     judging = _Judge(ledger, plan)
-    found = [judging.view(step) for step in plan.steps]
+    for step in _needs_first(plan.steps):
+        judging.look(step)
+    found = list(judging.views.values())
     for gone in plan.dropped:
         step = gone.step
         found.append(

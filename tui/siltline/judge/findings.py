@@ -66,7 +66,7 @@ def _early(board: Board) -> Iterator[Finding]:
     for view in board.steps.values():
         if view.word is None or view.word.kind != "ticked":
             continue
-        mine = first.get(view.step.id, 0)
+        mine = view.word.number
         for need in view.step.needs:
             held = board.steps.get(need)
             if held and held.step.hold_point and first.get(need, mine) > mine:

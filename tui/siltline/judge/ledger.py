@@ -15,12 +15,13 @@ UNDOABLE = frozenset({"attached", "detached", "ticked", "unticked", "left-out", 
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """A person's word on a step: `ticked` or `left-out`."""
+    """A person's word on a step: `ticked` or `left-out`; `number` is its event's place."""
 
     kind: str
     event: str
     at: str
     by: str
+    number: int = 0
     licence: str = ""
     values: tuple[str, ...] = ()
     note: str = ""
@@ -130,6 +131,7 @@ def _ticked(ledger: Ledger, event: Event) -> None:
         event.id,
         event.at,
         event.by or "",
+        ledger.last_number,
         body["licence"],
         tuple(body["values"]),
         body["note"],
@@ -144,7 +146,12 @@ def _unticked(ledger: Ledger, event: Event) -> None:
 def _left_out(ledger: Ledger, event: Event) -> None:
     body = event.body
     ledger.words[body["step"]] = Word(
-        "left-out", event.id, event.at, event.by or "", because=body["because"]
+        "left-out",
+        event.id,
+        event.at,
+        event.by or "",
+        ledger.last_number,
+        because=body["because"],
     )
 
 

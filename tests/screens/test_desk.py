@@ -6,6 +6,8 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+from textual import events
+
 from siltline import config
 from siltline.job import Job, open_job
 from siltline.job.acts import leave_out, tick
@@ -171,3 +173,17 @@ async def test_a_file_that_can_no_longer_be_written_says_so_and_keeps_the_screen
         assert "cannot be written to" in " ".join(text(pilot.app).split())
         assert job.step("gear-on/house").word is None
     job.record.connection.execute("PRAGMA query_only = OFF")
+
+
+async def test_a_form_takes_keys_as_fast_as_they_come(job: Job) -> None:
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.press("x")
+        await hands.settle_form()
+        for key in [*"Ada", "enter", *"rotten", "enter"]:
+            pilot.app.post_message(events.Key(key, key if len(key) == 1 else None))
+        await hands.settle()
+        word = job.step("gear-on/house").word
+        assert word is not None
+        assert (word.by, word.because) == ("Ada", "rotten")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
@@ -33,7 +33,11 @@ class Field:
 class Form(ModalScreen[Typed | None]):
     """Asks for a few words; Enter goes to the next field and, at the last one, does the act."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", say("key.back"))]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        ("escape", "leave", say("key.back")),
+        # Priority: the focus has moved before the next key is looked at, however fast it comes.
+        Binding("enter", "next_field", show=False, priority=True),
+    ]
 
     def __init__(self, title: str, fields: Sequence[Field], hint: str = "") -> None:
         super().__init__()
@@ -55,23 +59,43 @@ class Form(ModalScreen[Typed | None]):
     def on_mount(self) -> None:
         """Start in the first empty field."""
         empty = next((f for f in self.fields if not f.value), self.fields[-1])
-        self.query_one(f"#field-{empty.key}", Input).focus()
+        self._go_to(empty)
+
+    def _input(self, field: Field) -> Input:
+        return self.query_one(f"#field-{field.key}", Input)
+
+    def _go_to(self, field: Field) -> None:
+        self.set_focus(self._input(field))
 
     def _typed(self) -> Typed:
-        return {f.key: self.query_one(f"#field-{f.key}", Input).value for f in self.fields}
+        return {field.key: self._input(field).value for field in self.fields}
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Let Enter reach the last field, which then does the act."""
+        if action == "next_field":
+            return self.focused is not self._input(self.fields[-1])
+        return super().check_action(action, parameters)
+
+    def action_next_field(self) -> None:
+        """Go to the next field."""
+        inputs = [self._input(field) for field in self.fields]
+        here = inputs.index(self.focused) if self.focused in inputs else -1
+        self.set_focus(inputs[here + 1])
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Go on to the next field, or do the act at the last."""
+        """Do the act, once every key that was typed has arrived in its field."""
         event.stop()
-        keys = [field.key for field in self.fields]
-        here = keys.index(str(event.input.id).removeprefix("field-"))
+        self._send()
+
+    def _send(self) -> None:
+        if any(self._input(field).message_queue_size for field in self.fields):
+            self.call_later(self._send)
+            return
         typed = self._typed()
         lacking = [f for f in self.fields if f.needed and not typed[f.key].strip()]
-        if here + 1 < len(keys):
-            self.query_one(f"#field-{keys[here + 1]}", Input).focus()
-        elif lacking:
+        if lacking:
             self.notify(say("form.lacks", field=lacking[0].label), markup=False, severity="warning")
-            self.query_one(f"#field-{lacking[0].key}", Input).focus()
+            self._go_to(lacking[0])
         else:
             self.dismiss(typed)
 

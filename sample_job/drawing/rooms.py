@@ -66,6 +66,7 @@ KITCHEN = Room(
         Block((0.06, 2.8, 4.2), (0.08, 4.4, 5.4), "#cfd8c8"),
     ),
 )
+
 COUCH, CUSHION = "#55704f", "#6d8a64"
 DEN = Room(
     size=(14, 12, 8),
@@ -98,6 +99,7 @@ DEN = Room(
         Block((2.2, 0.06, 4), (5, 0.08, 6.2), "#d8caa2"),
     ),
 )
+
 _STAIR = tuple((3.2 + n * 0.8, 0.64 * (n + 1)) for n in range(8))
 HALL = Room(
     size=(10, 9, 8.4),

@@ -12,7 +12,7 @@ from drawing.shapes import Point, Points, box, move, oval
 
 WIDE, HIGH = 1024, 768  # pixels of a finished picture; all coordinates below are in these
 FINE = 2  # drawn this much larger, then made smaller, for smooth edges
-WHOLE = box(0, 0, WIDE, HIGH)
+WHOLE = box(0, 0, WIDE, HIGH)  # the outline of all of it
 
 
 def _worn(value: int, patchy: float) -> int:

@@ -11,7 +11,7 @@ import pytest
 
 ROOT = Path(__file__).parents[2]
 FILES = sorted(
-    [*(ROOT / "tui").rglob("*.py"), ROOT / "run.py", *(ROOT / "sample_job").glob("*.py")]
+    [*(ROOT / "tui").rglob("*.py"), ROOT / "run.py", *(ROOT / "sample_job").rglob("*.py")]
 )
 
 # Calls that Windows lacks; `getattr(os, "O_NOFOLLOW", 0)` and the like are the way round.

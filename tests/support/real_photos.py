@@ -1,4 +1,4 @@
-"""Real photos for tests, from published packages: fetched by name, version and hash, never committed.
+"""Real photos for tests, from published packages: pinned by version and hash, never committed.
 
 The archives come through `pip` and `npm`, so that a mirror set up for them works here too; an
 archive that was put into the folder by hand is as good. Only the members that are listed here

@@ -1,0 +1,220 @@
+"""Measures what must be fast against a floor measured in the same run, and prints the ratios.
+
+    python tests/bench/bench.py [NAME ...]      names: help, paint, key, photo
+
+Nothing here passes or fails: the machine's speed drifts, ratios of medians say more. The
+targets are written beside each figure.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import hashlib
+import os
+import sqlite3
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+HERE = Path(__file__).parent
+TUI = HERE.parents[1] / "tui"
+sys.path[:0] = [str(TUI), str(HERE.parent)]
+
+from siltline.job import Job, open_job  # noqa: E402
+from siltline.job.add import add_each  # noqa: E402
+from siltline.job.begin import begin  # noqa: E402
+from support.pictures import picture  # noqa: E402
+
+RUNS = 11
+
+
+def told(name: str, ours: list[float], floor: list[float], target: str) -> None:
+    """Print the medians of ours and of the floor, and their ratio and difference."""
+    one, other = statistics.median(ours), statistics.median(floor)
+    print(  # noqa: T201
+        f"{name:<34} ours {one * 1000:8.1f} ms   floor {other * 1000:8.1f} ms   "
+        f"ratio {one / other:5.2f}   difference {(one - other) * 1000:+7.1f} ms   target {target}"
+    )
+
+
+def pairs(ours: Callable[[], float], floor: Callable[[], float]) -> tuple[list[float], list[float]]:
+    """Measure both in turn, after one run of each that does not count."""
+    ours(), floor()
+    both = [(ours(), floor()) for _ in range(RUNS)]
+    return [a for a, _ in both], [b for _, b in both]
+
+
+def process(code: str) -> float:
+    """Return how long a fresh Python takes for some code."""
+    env = {**os.environ, "PYTHONPATH": str(TUI), "PYTHONDONTWRITEBYTECODE": ""}
+    started = time.perf_counter()
+    subprocess.run([sys.executable, "-c", code], check=True, stdout=subprocess.DEVNULL, env=env)
+    return time.perf_counter() - started
+
+
+def bench_help() -> None:
+    """`siltline --help` against a bare click command's."""
+    floor = (
+        "import click\n@click.group()\ndef a(): 'Help.'\n@a.command()\ndef b(): 'Help.'\n"
+        "a(['--help'])"
+    )
+    mine = "from siltline.cli import main; main(['--help'])"
+    told("--help", *pairs(lambda: process(mine), lambda: process(floor)), "at most +20 ms")
+
+
+def big_house(steps: int) -> str:
+    """Return a house sheet that lays about that many steps: a wetted outlet each."""
+    outlets = "\n".join(
+        f"  o{n}: {{name: outlet {n}, kind: outlet, room: r{n % 20}, height: 14 in, "
+        f"circuit: c{n % 30}}}"
+        for n in range(steps - 75)
+    )
+    rooms = "\n".join(
+        f"  r{n}: {{name: Room {n}, waterline: 30 in, highest-wet-reading: 40 in}}"
+        for n in range(20)
+    )
+    return f"house: Big\nloss: {{source: river}}\nrooms:\n{rooms}\nelectrical:\n{outlets}\n"
+
+
+def big_job(folder: Path, steps: int = 500) -> Path:
+    """Begin a job of about that many steps; return its path."""
+    sheet = folder / "big.yaml"
+    sheet.write_text(big_house(steps), encoding="utf-8")
+    job = begin(sheet, folder / f"big-{steps}")
+    print(f"({len(job.board.steps)} steps)")  # noqa: T201
+    job.close()
+    return job.record.path
+
+
+ONCE = """
+async def once(pilot):
+    pilot.app.screen.call_after_refresh(pilot.app.exit)
+"""
+EMPTY_APP = f"""{ONCE}
+from textual.app import App
+App().run(headless=True, size=(120, 40), auto_pilot=once)
+"""
+JOB_APP = f"""{ONCE}
+from pathlib import Path
+from siltline.job import open_job
+from siltline.screens.app import SiltlineApp
+job = open_job(Path(PATH))
+SiltlineApp(job).run(headless=True, size=(120, 40), auto_pilot=once)
+assert job.board and len(job.board.steps) > 100
+"""
+
+
+def bench_paint() -> None:
+    """From the start of the process to the first paint, against an empty Textual app."""
+    with tempfile.TemporaryDirectory() as scratch:
+        for steps in (500, 2000):
+            code = JOB_APP.replace("PATH", repr(str(big_job(Path(scratch), steps))))
+            both = pairs(lambda code=code: process(code), lambda: process(EMPTY_APP))  # type: ignore[misc]
+            told(f"first paint, {steps} steps", *both, "at most 1.5 (500 steps)")
+
+
+async def _presses(app: Any, keys: list[str]) -> list[float]:
+    found = []
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause(0.3)
+        for key in keys:
+            painted = asyncio.Event()
+            started = time.perf_counter()
+            pilot.app.screen.post_message(_key(key))
+            pilot.app.screen.call_after_refresh(painted.set)
+            await painted.wait()
+            found.append(time.perf_counter() - started)
+    return found
+
+
+def _key(key: str) -> Any:
+    from textual import events  # noqa: PLC0415
+
+    return events.Key(key, None)
+
+
+def bench_key() -> None:
+    """From a key to the screen painted again, against an app with an empty screen."""
+    from textual.app import App  # noqa: PLC0415
+
+    from siltline.screens.app import SiltlineApp  # noqa: PLC0415
+
+    with tempfile.TemporaryDirectory() as scratch:
+        job = open_job(big_job(Path(scratch), 500))
+        ours = asyncio.run(_presses(SiltlineApp(job), ["down"] * 60))
+        floor = asyncio.run(_presses(App(), ["down"] * 60))
+        job.close()
+    told("a key, 500 steps", ours[5:], floor[5:], "at most +50 ms")
+
+
+def card(folder: Path, count: int, bytes_each: int) -> list[Path]:
+    """Fill a folder with photos of about that size, as of a camera of 12 megapixels."""
+    paths = []
+    for number in range(count):
+        path = folder / f"IMG_{number:04d}.JPG"
+        path.write_bytes(picture(number, size=(400, 300)) + os.urandom(bytes_each))
+        paths.append(path)
+    return paths
+
+
+def floor_of_adding(folder: Path, paths: list[Path]) -> float:
+    """sha256, EXIF in this process, and a BLOB commit with the same settings: nothing else."""
+    from siltline.photos.headers import first_reader  # noqa: PLC0415
+
+    connection = sqlite3.connect(folder / "floor.sqlite", isolation_level=None)
+    for setting in ("page_size=16384", "journal_mode=TRUNCATE", "synchronous=FULL"):
+        connection.execute(f"PRAGMA {setting}")
+    connection.execute("CREATE TABLE photo (sha256 TEXT UNIQUE, data BLOB)")
+    first_reader(paths[0].read_bytes())  # imports
+    started = time.perf_counter()
+    for path in paths:
+        data = path.read_bytes()
+        digest = hashlib.sha256(data).hexdigest()
+        first_reader(data)
+        connection.execute("BEGIN IMMEDIATE")
+        connection.execute("INSERT INTO photo VALUES (?, ?)", (digest, data))
+        connection.execute("COMMIT")
+    elapsed = time.perf_counter() - started
+    connection.close()
+    (folder / "floor.sqlite").unlink()
+    return elapsed / len(paths)
+
+
+def our_adding(job: Job, paths: list[Path]) -> float:
+    """Taking the photos in as the commands and the screen do, the worker's start not counted."""
+    adding = add_each(job, paths)
+    next(adding)
+    started = time.perf_counter()
+    done = sum(1 for _ in adding)
+    return (time.perf_counter() - started) / done
+
+
+def bench_photo() -> None:
+    """A photo added: hash, facts, committed."""
+    ours, floor = [], []
+    with tempfile.TemporaryDirectory() as scratch:
+        folder = Path(scratch)
+        paths = card(folder, 60, 4_000_000)
+        source = big_job(folder, 500).read_bytes()
+        for run in range(5):
+            path = folder / f"run{run}.siltline"
+            path.write_bytes(source)
+            job = open_job(path)
+            ours.append(our_adding(job, paths))
+            job.close()
+            path.unlink()
+            floor.append(floor_of_adding(folder, paths))
+    told("a photo of 4 MB added", ours, floor, "at most 2")
+
+
+BENCHES = {"help": bench_help, "paint": bench_paint, "key": bench_key, "photo": bench_photo}
+
+
+if __name__ == "__main__":
+    for wanted in sys.argv[1:] or BENCHES:
+        BENCHES[wanted]()

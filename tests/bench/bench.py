@@ -91,21 +91,29 @@ def big_job(folder: Path, steps: int = 500) -> Path:
     return job.record.path
 
 
+# Ends the process at the first paint of a whole screen, so that its end is not measured.
 ONCE = """
-async def once(pilot):
-    pilot.app.screen.call_after_refresh(pilot.app.exit)
+import os
+from textual.app import App
+from textual._compositor import LayoutUpdate
+display = App._display
+def painted(app, screen, renderable):
+    display(app, screen, renderable)
+    if isinstance(renderable, LayoutUpdate):
+        os._exit(0)
+App._display = painted
 """
 EMPTY_APP = f"""{ONCE}
-from textual.app import App
-App().run(headless=True, size=(120, 40), auto_pilot=once)
+App().run(headless=True, size=(120, 40))
 """
-JOB_APP = f"""{ONCE}
+JOB_APP = f"""
+import gc
+gc.disable()  # as screens.run does
+{ONCE}
 from pathlib import Path
 from siltline.job import open_job
 from siltline.screens.app import SiltlineApp
-job = open_job(Path(PATH))
-SiltlineApp(job).run(headless=True, size=(120, 40), auto_pilot=once)
-assert job.board and len(job.board.steps) > 100
+SiltlineApp(open_job(Path(PATH))).run(headless=True, size=(120, 40))
 """
 
 
@@ -118,36 +126,51 @@ def bench_paint() -> None:
             told(f"first paint, {steps} steps", *both, "at most 1.5 (500 steps)")
 
 
-async def _presses(app: Any, keys: list[str]) -> list[float]:
+async def _presses(app: Any, count: int) -> list[float]:
+    """Press a key that changes the screen; wait each time until that is painted."""
+    from textual import events  # noqa: PLC0415
+
     found = []
     async with app.run_test(size=(120, 40)) as pilot:
-        await pilot.pause(0.3)
-        for key in keys:
-            painted = asyncio.Event()
+        await pilot.pause(0.5)
+        painted = asyncio.Event()
+        display = app._display
+
+        def shown(screen: Any, renderable: Any) -> None:
+            display(screen, renderable)
+            if renderable is not None:
+                painted.set()
+
+        app._display = shown
+        for _ in range(count):
+            painted.clear()
             started = time.perf_counter()
-            pilot.app.screen.post_message(_key(key))
-            pilot.app.screen.call_after_refresh(painted.set)
+            app.post_message(events.Key("down", None))
             await painted.wait()
             found.append(time.perf_counter() - started)
+            await pilot.pause(0.05)
     return found
 
 
-def _key(key: str) -> Any:
-    from textual import events  # noqa: PLC0415
-
-    return events.Key(key, None)
-
-
 def bench_key() -> None:
-    """From a key to the screen painted again, against an app with an empty screen."""
+    """From a key to the screen painted again, against an app with one line that changes."""
     from textual.app import App  # noqa: PLC0415
+    from textual.widgets import Static  # noqa: PLC0415
 
     from siltline.screens.app import SiltlineApp  # noqa: PLC0415
 
+    class Floor(App[None]):
+        def compose(self) -> Any:
+            yield Static("0")
+
+        def on_key(self) -> None:
+            line = self.query_one(Static)
+            line.update(str(time.monotonic()))
+
     with tempfile.TemporaryDirectory() as scratch:
         job = open_job(big_job(Path(scratch), 500))
-        ours = asyncio.run(_presses(SiltlineApp(job), ["down"] * 60))
-        floor = asyncio.run(_presses(App(), ["down"] * 60))
+        ours = asyncio.run(_presses(SiltlineApp(job), 60))
+        floor = asyncio.run(_presses(Floor(), 60))
         job.close()
     told("a key, 500 steps", ours[5:], floor[5:], "at most +50 ms")
 

@@ -261,7 +261,7 @@ def test_law_the_true_moment_lies_inside_where_the_camera_wrote_its_offset(
     assert found.clock in ("unchecked", "unset")
 
 
-@given(MOMENTS, OFFSETS, WAITS, SITES | st.none(), st.integers(-59, 59))
+@given(MOMENTS, OFFSETS, WAITS, SITES | st.none(), st.integers(-60, 60))
 def test_law_the_true_moment_lies_inside_where_satellite_time_named_the_zone(
     true: datetime, offset: timedelta, wait: timedelta, site: tzinfo | None, off: int
 ) -> None:

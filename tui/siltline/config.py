@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import secrets
 from collections.abc import Callable
 from pathlib import Path
 
@@ -37,7 +36,11 @@ def _keep(name: str, value: str) -> None:
         return
 
 
-def device(random_hex: Callable[[int], str] = secrets.token_hex) -> str:
+def _random_hex(count: int) -> str:
+    return os.urandom(count).hex()
+
+
+def device(random_hex: Callable[[int], str] = _random_hex) -> str:
     """Return this laptop's id: 16 hex digits, made at first use, no name in it."""
     kept = _kept("device")
     if kept and len(kept) == 2 * DEVICE_BYTES and all(c in "0123456789abcdef" for c in kept):

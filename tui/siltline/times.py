@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, datetime, tzinfo
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 Clock = Callable[[], datetime]
 
@@ -45,6 +44,9 @@ def read(text: str) -> datetime:
 
 def zone(name: str) -> tzinfo | None:
     """Return the zone of that name of the tz database, or None where there is no such zone."""
+    # 5 ms to import, and a screen can be painted before a time is shown
+    from zoneinfo import ZoneInfo, ZoneInfoNotFoundError  # noqa: PLC0415
+
     try:
         return ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError):

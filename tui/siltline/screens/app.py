@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import asyncio
+import gc
 import signal
 from contextlib import suppress
 
 from textual.app import App
+from textual.screen import Screen
 from textual.theme import Theme
 
 from siltline.job import Job
@@ -31,6 +33,13 @@ NIGHT = Theme(
 _ENDINGS = ("SIGHUP", "SIGTERM")
 
 
+def _collect_again() -> None:
+    """Collect garbage again, but not what was made to open the job."""
+    if not gc.isenabled():
+        gc.freeze()
+        gc.enable()
+
+
 class SiltlineApp(App[None]):
     """The screen on one job."""
 
@@ -43,12 +52,16 @@ class SiltlineApp(App[None]):
         self.register_theme(NIGHT)
         self.theme = NIGHT.name
 
+    def get_default_screen(self) -> Screen[None]:
+        """Start on the desk itself: no empty screen is laid out first."""
+        return DeskScreen(self.job)
+
     def on_mount(self) -> None:
-        """Show the desk and listen for the end."""
+        """Listen for the end; collect garbage again once the first paint is out."""
+        self.call_after_refresh(_collect_again)
         loop = asyncio.get_running_loop()
         for name in _ENDINGS:
             number = getattr(signal, name, None)
             if number is not None:
                 with suppress(NotImplementedError, RuntimeError, ValueError):  # Windows; a thread
                     loop.add_signal_handler(number, self.exit)
-        self.push_screen(DeskScreen(self.job))

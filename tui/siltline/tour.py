@@ -64,8 +64,9 @@ def lay_out(folder: Path) -> Iterator[Told]:
 
 
 def _not_for_people(_: str, names: list[str]) -> set[str]:
-    """Leave out of the copy what only draws the photos."""
-    return {name for name in names if name.endswith(".py") or name in ("drawing", "__pycache__")}
+    """Leave out of the copy what only draws the photos, and the picture of the README."""
+    ours = ("drawing", "__pycache__", "screen.svg")
+    return {name for name in names if name.endswith(".py") or name in ours}
 
 
 def _live(part: Path) -> Iterator[Told]:

@@ -32,6 +32,13 @@ def test_steps_have_the_keys_that_the_outside_leans_on(shell: Shell, path: Path)
     assert "14 in (36 cm)" in wetted["where"]
 
 
+def test_the_ending_of_a_job_may_be_left_off(shell: Shell, sheet: Path, tmp_path: Path) -> None:
+    assert shell("begin", sheet, tmp_path / "house.of.ada").code == 0
+    assert (tmp_path / "house.of.ada.siltline").is_file()
+    for command in ("steps", "review", "photos", "verify"):
+        assert shell(command, tmp_path / "house.of.ada", "--json").json is not None
+
+
 def test_steps_can_be_chosen_by_phase_and_state(shell: Shell, path: Path) -> None:
     assert {s["phase"] for s in shell("steps", path, "--phase", "walls", "--json").json} == {
         "walls"

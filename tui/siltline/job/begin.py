@@ -10,12 +10,12 @@ from siltline import __version__, config, resources, times
 from siltline.errors import WrongUse
 from siltline.job.desk import Job, open_job
 from siltline.record import Event, make_record, seal
+from siltline.record.connect import ENDING
 from siltline.rules.faults import meant
 from siltline.rules.plan import Plan, whole_to_json
 from siltline.sentences import say
 from siltline.text import storable
 
-ENDING = ".siltline"
 DEFAULT_CHECKLIST = "river-flood"
 
 

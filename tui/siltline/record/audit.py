@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from siltline.errors import Broken
-from siltline.record.connect import connect, told
+from siltline.record.connect import connect, located, told
 from siltline.record.envelope import canonical, name, unseal
 from siltline.sentences import say
 
@@ -76,6 +76,7 @@ def faults(path: Path) -> list[str]:
         Unreadable: it cannot be opened as a job at all.
     """
     found: list[str] = []
+    path = located(path)
     try:
         connection = connect(path)
         named: dict[str, int] = {}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import stat
 from collections.abc import Iterator
@@ -39,6 +40,15 @@ _TOLD: dict[str, tuple[type[Refusal], str]] = {
     "SQLITE_NOTADB": (Unreadable, "record.not-a-job"),
     "SQLITE_CORRUPT": (Broken, "record.damaged"),
 }
+
+
+ENDING = ".siltline"
+
+
+def located(path: Path) -> Path:
+    """Return the job that a person named, with its ending where that was left off."""
+    whole = path.with_name(path.name + ENDING) if path.name else path
+    return whole if not os.path.lexists(path) and os.path.lexists(whole) else path
 
 
 def uri(path: Path, mode: str) -> str:

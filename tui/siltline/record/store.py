@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from siltline.errors import Broken, WrongUse
-from siltline.record.connect import connect, told
+from siltline.record.connect import connect, located, told
 from siltline.record.envelope import Event, seal, unseal
 from siltline.sentences import say
 
@@ -137,6 +137,7 @@ class Record:
 
 def open_record(path: Path) -> Record:
     """Open a job file and read its events; errors as for `connect` and `unseal`."""
+    path = located(path)
     record = Record(path, connect(path))
     try:
         record.refresh()

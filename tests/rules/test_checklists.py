@@ -82,7 +82,9 @@ def test_every_step_near_electricity_or_under_the_house_has_a_caution(placed: Pl
 
 # ANSI Z535.4 (2007), read as quoted by a maker of signs: DANGER and WARNING are of death or
 # serious injury, CAUTION of minor or moderate injury, NOTICE of no injury at all.
-INJURY = re.compile(r"\b(kill|kills|killed|die|dies|death|injur\w*|shock\w*|live|burn\w*)\b", re.I)
+INJURY = re.compile(
+    r"\b(kill|kills|killed|die|dies|death|injur\w*|shock\w*|live|burn\w*)\b", re.IGNORECASE
+)
 NO_PERSON = re.compile(r"does not kill mould")
 
 
@@ -94,7 +96,7 @@ def test_a_signal_word_is_as_grave_as_what_it_warns_of(placed: PlacedRule) -> No
         if word == "NOTICE":
             assert not INJURY.search(text)
         if word == "CAUTION":
-            assert not re.search(r"\b(kill\w*|die|dies|death|serious\w*)\b", text, re.I)
+            assert not re.search(r"\b(kill\w*|die|dies|death|serious\w*)\b", text, re.IGNORECASE)
     said = " ".join([placed.rule.do, placed.rule.why, placed.rule.hold_point or ""])
     if words == {"NOTICE"}:
         assert not INJURY.search(NO_PERSON.sub("", said))
@@ -155,7 +157,7 @@ def test_a_wetted_part_is_replaced_by_a_licensed_electrician_behind_a_dead_circu
     assert [proof.licence for proof in placed.rule.proof if proof.licence] == ["electrician"]
     assert {"before", "after"} <= {proof.photo for proof in placed.rule.proof}
     # never "dry it and try": the makers' list as issued by a safety foundation, seen in a summary
-    assert not re.search(r"\b(dry|repair|recondition|reuse)\b", placed.rule.do, re.I)
+    assert not re.search(r"\b(dry|repair|recondition|reuse)\b", placed.rule.do, re.IGNORECASE)
     assert re.search(r"never dried and used again", " ".join(text for _, text in cautions(placed)))
 
 

@@ -349,7 +349,9 @@ def test_placeholders_stand_for_the_names_of_the_place_and_what_it_belongs_to(
 ) -> None:
     texts_too = f'do: "{NAMED}", why: "{NAMED}", hold-point: "{NAMED}", takes-out: "{NAMED}"'
     rule = f'step: s, each: {each}, {texts_too}, caution: [{{NOTICE: "{NAMED}"}}]'
-    plan = on(ROOMS, of(f"{rule}, source: common practice", "step: back, puts-back: s"))
+    plan = on(
+        ROOMS, of(f"{rule}, source: common practice", f"step: back, each: {each}, puts-back: s")
+    )
     (step,) = (s for s in plan.steps if s.id == f"s/{place}")
     assert {step.do, step.reason, step.hold_point, step.takes_out} == {words}
     assert step.cautions[0].text == words

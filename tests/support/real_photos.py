@@ -143,7 +143,7 @@ def _command(archive: Archive, folder: Path) -> list[str]:
         npm = shutil.which("npm")
         if npm is None:
             raise FileNotFoundError("npm is not installed")
-        return [npm, "pack", "--silent", "--ignore-scripts", archive.wanted]
+        return [npm, "pack", "--loglevel=error", "--ignore-scripts", archive.wanted]
     listed = folder / "wanted.txt"
     # With a hash given, pip opens no archive that is another.
     listed.write_text(f"{archive.wanted} --hash=sha256:{archive.sha256}\n", encoding="utf-8")
@@ -161,7 +161,9 @@ def _brought(archive: Archive, folder: Path) -> Path:
         _command(archive, folder), cwd=folder, check=False, capture_output=True, timeout=PATIENCE_S
     )
     if ran.returncode != 0:
-        raise OSError(ran.stderr.decode("utf-8", "replace").strip()[-500:])
+        lines = ran.stderr.decode("utf-8", "replace").splitlines()
+        told = [line for line in lines if line.lower().startswith(("error", "npm err"))]
+        raise OSError(told[0] if told else f"{archive.client} ended with {ran.returncode}")
     return folder / archive.file
 
 

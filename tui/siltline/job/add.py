@@ -85,8 +85,9 @@ def _one(job: Job, reader: PhotoReader, found: Found, by: str | None) -> Outcome
     facts = reader.finish()
     if sha256 in job.board.ledger.photos:
         return Outcome(found.path, "already", sha256)
-    if not facts:
-        return Outcome(found.path, "refused", because=say("add.no-picture"))
+    if "format" not in facts:
+        because = say("add.reading-stopped" if facts else "add.no-picture")
+        return Outcome(found.path, "refused", because=because)
     notes = _notes(data, facts["format"])
     facts["notes"] = list(notes)
     if not _keep(job, found.path, sha256, data, facts, by):
@@ -129,6 +130,8 @@ def read_again(job: Job) -> int:
         for sha256 in wanted:
             data = job.record.photo_bytes(sha256)
             facts = reader.read(data)
+            if "format" not in facts:
+                continue  # not now: it is tried again next time
             facts["notes"] = list(_notes(data, facts.get("format", "")))
             with job.record.writing():
                 keep_facts(job.record.connection, sha256, READER, facts)

@@ -13,7 +13,9 @@ if TYPE_CHECKING:
     from PIL import Image
 
 READER = "1"  # changes when a photo must be read again
-FORMATS = ("JPEG", "MPO", "PNG", "TIFF", "HEIF")
+# Pillow's JPEG reader opens MPO too; the HEIF reader is another library, loaded when wanted.
+FORMATS = ("JPEG", "PNG", "TIFF")
+HEIF = ("HEIF",)
 LARGEST_PIXELS = 600_000_000  # real phones make 200 million
 LONGEST = 200  # characters kept of an EXIF string
 
@@ -26,13 +28,30 @@ _LAT_REF, _LAT, _LON_REF, _LON, _GPS_TIME, _GPS_DATE = 1, 2, 3, 4, 7, 29
 Facts = dict[str, Any]
 
 
+def _decoded(raw: bytes) -> str:
+    try:
+        return raw.decode("utf-8")
+    except UnicodeDecodeError:
+        return raw.decode("latin-1")
+
+
+def _undone(text: str) -> str:
+    """Return text that was read as Latin-1 as what its bytes say; other text as it is."""
+    try:
+        return _decoded(text.encode("latin-1"))
+    except UnicodeEncodeError:
+        return text
+
+
 def _text(value: object) -> str | None:
-    """Return an EXIF string as the camera wrote it, up to its first NUL."""
-    if isinstance(value, bytes):
-        value = value.decode("utf-8", "replace")
-    if not isinstance(value, str):
+    """Return an EXIF string as the camera wrote it, up to its first NUL.
+
+    EXIF says ASCII; cameras write UTF-8 too, which one of the readers gives as Latin-1.
+    """
+    if not isinstance(value, str | bytes):
         return None
-    return value.split("\0", 1)[0][:LONGEST] or None
+    text = _undone(value) if isinstance(value, str) else _decoded(value)
+    return text.split("\0", 1)[0][:LONGEST] or None
 
 
 def _numbers(value: object, count: int) -> list[float] | None:
@@ -87,33 +106,47 @@ def open_picture(data: bytes) -> Image.Image:
     from PIL import Image  # noqa: PLC0415
 
     Image.MAX_IMAGE_PIXELS = LARGEST_PIXELS
-    if data[4:8] == b"ftyp":
+    boxed = data[4:8] == b"ftyp"
+    if boxed:
         from pi_heif import register_heif_opener  # noqa: PLC0415
 
         register_heif_opener(thumbnails=False)
-    return Image.open(io.BytesIO(data), formats=FORMATS)
+    return Image.open(io.BytesIO(data), formats=HEIF if boxed else FORMATS)
+
+
+def _stored_size(image: Image.Image, turned: object) -> tuple[int, int]:
+    """Return the size of a picture as stored; the HEIF reader gives it turned upright."""
+    on_its_side = turned in (5, 6, 7, 8)  # EXIF 2.32, Orientation: the sides are exchanged
+    return (image.height, image.width) if on_its_side else (image.width, image.height)
 
 
 def first_reader(data: bytes) -> Facts:
     """Read a picture with Pillow.
 
     Returns:
-        format, width, height (pixels as stored) and what EXIF says; {} where it is no picture
-        of the formats that are taken in.
+        format, width, height (pixels as stored) and what EXIF says, or `exif_fault` where EXIF
+        cannot be read; {} where it is no picture of the formats that are taken in.
     """
     from PIL import UnidentifiedImageError  # noqa: PLC0415
 
     try:
-        with open_picture(data) as image:
-            facts: Facts = {"format": image.format, "width": image.width, "height": image.height}
-            exif = image.getexif()
-            facts |= _from_tags(exif, exif.get_ifd(_EXIF_IFD), exif.get_ifd(_GPS_IFD))
-            original = image.info.get("original_orientation")
-            if original is not None:  # the HEIF reader turns the picture and says 1
-                facts["orientation"] = original
+        image = open_picture(data)
     except UnidentifiedImageError:
         return {}
+    with image:
+        turned = image.info.get("original_orientation")
+        width, height = _stored_size(image, turned)
+        facts: Facts = {"format": image.format, "width": width, "height": height}
+        told, fault = quietly(_exif, image)
+    facts |= told | ({"exif_fault": fault} if fault else {})
+    if turned is not None:
+        facts["orientation"] = turned
     return facts
+
+
+def _exif(image: Image.Image) -> Facts:
+    exif = image.getexif()
+    return _from_tags(exif, exif.get_ifd(_EXIF_IFD), exif.get_ifd(_GPS_IFD))
 
 
 def second_reader(data: bytes) -> Facts:
@@ -123,7 +156,7 @@ def second_reader(data: bytes) -> Facts:
     tags = exifread.process_file(io.BytesIO(data), details=False)
 
     def shown(name: str) -> str | None:
-        return _text(str(tags[name].values)) if name in tags else None
+        return _text(tags[name].values) if name in tags else None
 
     def listed(name: str) -> object:
         return tags[name].values if name in tags else None
@@ -140,9 +173,9 @@ def second_reader(data: bytes) -> Facts:
     }
 
 
-def quietly(reader: Callable[[bytes], Facts], data: bytes) -> tuple[Facts, str]:
+def quietly(reader: Callable[[Any], Facts], source: Any) -> tuple[Facts, str]:
     """Return what a reader found and, where it failed on hostile bytes, the kind of its fault."""
     try:
-        return reader(data), ""
+        return reader(source), ""
     except Exception as fault:  # noqa: BLE001 - these readers leak a dozen kinds, none of them ours
         return {}, type(fault).__name__

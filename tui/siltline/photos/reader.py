@@ -21,6 +21,8 @@ _START = (
     f"import sys; sys.path.insert(0, {_PARENT!r}); from siltline.photos.worker import main; main()"
 )
 
+STOPPED = "stopped"  # instead of a fault: the worker was killed, or died
+
 Facts = dict[str, Any]
 
 
@@ -52,6 +54,7 @@ class PhotoReader:
 
     def _started(self) -> subprocess.Popen[bytes]:
         if self._process is None or self._process.poll() is not None:
+            self._stop()  # closes the pipes of one that died
             self._process = subprocess.Popen(
                 [sys.executable, "-c", _START],
                 stdin=subprocess.PIPE,
@@ -90,7 +93,8 @@ class PhotoReader:
     @contextmanager
     def _patiently(self) -> Iterator[BinaryIO]:
         """Give the worker's answers; it is killed when they take too long."""
-        process = self._started()
+        # One that died since may have answered before: its answer stands in the pipe.
+        process = self._process or self._started()
         timer = threading.Timer(self.patience_s, process.kill)
         timer.start()
         try:
@@ -109,7 +113,7 @@ class PhotoReader:
         Returns:
             The facts of `headers.first_reader`, gaps filled from the second reader;
             `differs` names what the two disagree on, `faults` which reader failed and how.
-            {} where it is no picture.
+            {} where it is no picture; `faults` alone where the reading had to be stopped.
         """
         with self._patiently() as answers:
             lines = [answers.readline(), answers.readline()]
@@ -137,7 +141,7 @@ class PhotoReader:
 
 def _answer(line: bytes) -> Facts:
     if not line.endswith(b"\n"):
-        return {"facts": {}, "fault": "stopped"}
+        return {"facts": {}, "fault": STOPPED}
     found: Facts = json.loads(line)
     return found
 
@@ -146,7 +150,7 @@ def _joined(first: Facts, second: Facts) -> Facts:
     """Return one set of facts: the first reader's, the second's where the first has none."""
     facts, others = dict(first["facts"]), second["facts"]
     if "format" not in facts:
-        return {}
+        return {"faults": {"first": STOPPED}} if first["fault"] == STOPPED else {}
     facts["differs"] = {
         name: other
         for name, other in others.items()
@@ -155,7 +159,7 @@ def _joined(first: Facts, second: Facts) -> Facts:
     for name, other in others.items():
         if facts.get(name) is None:
             facts[name] = other
-    told = {"first": first["fault"], "second": second["fault"]}
+    told = {"first": first["fault"] or facts.pop("exif_fault", ""), "second": second["fault"]}
     facts["faults"] = {reader: fault for reader, fault in told.items() if fault}
     return facts
 

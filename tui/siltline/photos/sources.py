@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 from collections.abc import Iterator
@@ -86,14 +87,14 @@ def read(path: Path) -> bytes:
     try:
         handle = os.open(path, _FLAGS)
     except OSError as fault:
-        because = (
-            say("add.link") if path.is_symlink() else say("add.unreadable", fault=fault.strerror)
-        )
-        raise NotTaken(because) from fault
+        link = fault.errno in (errno.ELOOP, errno.EMLINK)  # what O_NOFOLLOW answers
+        told = say("add.link") if link else say("add.unreadable", fault=fault.strerror)
+        raise NotTaken(told) from fault
+    before = os.fstat(handle)
+    if not stat.S_ISREG(before.st_mode):
+        os.close(handle)
+        raise NotTaken(say("add.not-a-file"))
     with os.fdopen(handle, "rb", buffering=0) as file:
-        before = os.fstat(handle)
-        if not stat.S_ISREG(before.st_mode):
-            raise NotTaken(say("add.not-a-file"))
         if before.st_size == 0:
             raise NotTaken(say("add.empty"))
         if before.st_size > LARGEST:

@@ -18,7 +18,16 @@ _CLOSE = timedelta(seconds=60)
 _FARTHEST = timedelta(hours=14)  # UTC-12 to UTC+14 are in use
 # A clock that nobody set counts from its maker's first day.
 _FIRST_DAYS = {"2000:01:01", "2005:01:01", "2007:01:01", "1970:01:01", "1980:01:01"}
-_FIRST_YEAR = 1995  # before the first cameras that wrote EXIF
+_FIRST_YEAR, _LAST_YEAR = 1995, 2200  # the first cameras that wrote EXIF; past any job
+# Quarter and half hours in use since the first digital cameras (tz database); a satellite fix can
+# be some minutes old, and must not make a zone that nobody has. Minutes from UTC.
+_ODD_OFFSETS = frozenset(
+    timedelta(minutes=minutes)
+    for minutes in (
+        -570, -510, -270, -210, -150, 210, 270, 330, 345, 390, 510, 525, 570, 585, 630, 690, 765,
+        825,
+    )
+)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +70,8 @@ def _offset(text: str | None) -> timedelta | None:
     match = _OFFSET.fullmatch((text or "").strip())
     if match is None:
         return None
+    if int(match[3]) >= 60:  # noqa: PLR2004 - no such minute
+        return None
     span = timedelta(hours=int(match[2]), minutes=int(match[3]))
     return (-span if match[1] == "-" else span) if span <= _FARTHEST else None
 
@@ -72,7 +83,9 @@ def _satellite_offset(local: datetime, gps_utc: str | None) -> timedelta | None:
         return None
     gap = local - satellite
     nearest = _QUARTER * round(gap / _QUARTER)
-    return nearest if abs(gap - nearest) <= _CLOSE and abs(nearest) <= _FARTHEST else None
+    in_use = nearest in _ODD_OFFSETS or not nearest % timedelta(hours=1)
+    close = abs(gap - nearest) <= _CLOSE and abs(nearest) <= _FARTHEST
+    return nearest if in_use and close else None
 
 
 def _site_bounds(local: datetime, site: tzinfo) -> tuple[datetime, datetime]:
@@ -107,7 +120,7 @@ def place(
     if is_unset(stamp):
         return Placed("unset", None, None, None, added)
     local = _moment(stamp)
-    if local is None or local.year < _FIRST_YEAR:
+    if local is None or not _FIRST_YEAR <= local.year <= _LAST_YEAR:
         return Placed("impossible", None, None, None, added)
     told = _offset(offset)
     zone_from = "camera" if told is not None else "satellite"

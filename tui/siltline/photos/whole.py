@@ -24,8 +24,27 @@ def _first_scan(data: bytes) -> int:
     return -1
 
 
+def _boxes_end(data: bytes) -> int:
+    """Return where the top-level boxes of a HEIF say that the file ends.
+
+    Boxes: ISO/IEC 14496-12, 4.2: 4 bytes of size, 4 of type; size 1 puts 8 bytes of size after
+    them, size 0 means to the end of the file.
+    """
+    at = 0
+    while at + 8 <= len(data):
+        size = int.from_bytes(data[at : at + 4], "big")
+        if size == 1:
+            size = int.from_bytes(data[at + 8 : at + 16], "big")
+        if size == 0:
+            return len(data)
+        if size < 8:  # noqa: PLR2004 - no box is smaller than its own head
+            break
+        at += size
+    return at
+
+
 def cut_off(data: bytes, kind: str) -> bool:
-    """Tell whether a JPEG or PNG ends before its picture does.
+    """Tell whether a JPEG, PNG or HEIF ends before its picture does.
 
     A JPEG that lost its end has no end marker after its first scan began; what follows the
     marker (a second picture, a maker's trailer) does not matter.
@@ -35,7 +54,7 @@ def cut_off(data: bytes, kind: str) -> bool:
         return scan < 0 or data.find(_END_OF_IMAGE, scan) < 0
     if kind == "PNG":
         return data.rfind(_PNG_END) < 0
-    return False
+    return kind == "HEIF" and _boxes_end(data) > len(data)
 
 
 def zero_filled(data: bytes, kind: str) -> bool:

@@ -44,6 +44,7 @@ def _answer_draw(data: bytes, pixels: int, answers: BinaryIO) -> None:
 def main() -> None:
     """Answer until the pipe closes."""
     answers = os.fdopen(os.dup(1), "wb")
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # a library that prints must not answer for us
     sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115, PTH123 - for life
     logging.disable()
     warnings.simplefilter("ignore")

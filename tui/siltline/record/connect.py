@@ -11,6 +11,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from siltline.errors import Broken, Refusal, Unreadable
+from siltline.record.derived import make_sure
 from siltline.sentences import say
 
 APPLICATION_ID = 0x53494C54  # "SILT"
@@ -107,6 +108,7 @@ def connect(path: Path) -> sqlite3.Connection:
             _refuse_strangers(path, connection)
             for setting in _SETTINGS:
                 connection.execute(setting)
+            make_sure(connection)
         except BaseException:
             connection.close()
             raise

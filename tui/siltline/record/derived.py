@@ -5,10 +5,25 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 
 Facts = dict[str, Any]
+DERIVED = Path(__file__).with_name("derived.sql")
+_TABLES = 3
 Row = tuple[str, int, str, str, str, str]  # step, number, phase, place, act, state
+
+
+def make_sure(connection: sqlite3.Connection) -> None:
+    """Make the derived tables where somebody dropped them; beside the file if it is read-only."""
+    there = "SELECT count(*) FROM sqlite_schema WHERE name GLOB 'derived_*' AND type = 'table'"
+    if connection.execute(there).fetchone() == (_TABLES,):
+        return
+    script = DERIVED.read_text(encoding="utf-8")
+    try:
+        connection.executescript(script)
+    except sqlite3.OperationalError:
+        connection.executescript(script.replace("CREATE TABLE", "CREATE TEMP TABLE"))
 
 
 def step_rows(connection: sqlite3.Connection) -> dict[str, Row]:

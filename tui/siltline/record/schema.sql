@@ -30,27 +30,6 @@ CREATE TRIGGER photo_once BEFORE INSERT ON photo
 WHEN EXISTS (SELECT 1 FROM photo WHERE sha256 = NEW.sha256 OR seq = NEW.seq)
 BEGIN SELECT RAISE(ABORT, 'photos are never replaced'); END;
 
--- Derived: may be dropped and made again from the record.
-CREATE TABLE derived_about (
-  name  TEXT PRIMARY KEY,
-  value TEXT NOT NULL
-) STRICT, WITHOUT ROWID;
-
-CREATE TABLE derived_step (
-  step   TEXT PRIMARY KEY,          -- rule-id/place-id
-  number INTEGER NOT NULL,          -- its place in the plan
-  phase  TEXT NOT NULL,
-  place  TEXT NOT NULL,
-  act    TEXT NOT NULL,             -- what is to be done, in words
-  state  TEXT NOT NULL
-) STRICT, WITHOUT ROWID;
-
-CREATE TABLE derived_photo (
-  sha256 TEXT PRIMARY KEY,
-  reader TEXT NOT NULL,             -- which version read it
-  facts  TEXT NOT NULL              -- JSON: what EXIF and the image header say
-) STRICT, WITHOUT ROWID;
-
 -- For people.
 CREATE VIEW acts AS
 SELECT seq, json_extract(envelope, '$.at') AS at, json_extract(envelope, '$.kind') AS kind,

@@ -69,8 +69,8 @@ class Record:
         self.refresh()
         before = len(self.events), set(self.heads), self._last
         try:
-            yield
             with told(self.path):
+                yield
                 self.connection.execute("COMMIT")
         except BaseException:
             if self.connection.in_transaction:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import secrets
 import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -16,6 +15,7 @@ from siltline.job.close_out import hand_off, review
 from siltline.job.replay import StoppedClock, moment, read_day, replay
 from siltline.rules.files import house_from, text_of
 from siltline.sentences import say
+from siltline.whole import whole_folder
 
 JOB_NAME = "heron-bend.siltline"
 CLAIM_NAME = "claim"
@@ -43,20 +43,15 @@ def lay_out(folder: Path) -> Iterator[Told]:
     if (folder / JOB_NAME).is_file():
         yield Told(say("tour.again", folder=folder), folder / JOB_NAME)
         return
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise WrongUse(say("tour.taken", folder=folder))
-    part = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}.part")
     try:
-        folder.parent.mkdir(parents=True, exist_ok=True)
-        shutil.copytree(resources.folder("sample_job"), part, ignore=_not_for_people)
-        yield from _live(part)
-        if folder.exists():
-            folder.rmdir()  # empty: seen above
-        part.rename(folder)
+        with whole_folder(folder) as part:
+            sample = resources.folder("sample_job")
+            shutil.copytree(sample, part, ignore=_not_for_people, dirs_exist_ok=True)
+            yield from _live(part)
+    except FileExistsError as fault:
+        raise WrongUse(say("tour.taken", folder=folder)) from fault
     except OSError as fault:
         raise Unreadable(say("tour.cannot", folder=folder, fault=fault)) from fault
-    finally:
-        shutil.rmtree(part, ignore_errors=True)
     yield Told(say("tour.where", folder=folder))
     for name in (JOB_NAME, f"{CLAIM_NAME}/report.pdf", "house.yaml", "photos"):
         yield Told(say(f"tour.{name.rsplit('/')[-1].split('.')[-1]}", path=folder / name))

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import secrets
-import shutil
 from pathlib import Path
 
 from siltline.claim.contents import gather
@@ -15,6 +13,7 @@ from siltline.errors import Unreadable, WrongUse
 from siltline.job import Job
 from siltline.job.add import read_again
 from siltline.sentences import say
+from siltline.whole import whole_folder
 
 SUMS = "sha256sums.txt"
 
@@ -43,24 +42,18 @@ def write_claim(job: Job, folder: Path) -> list[str]:
         Broken: a photo no longer has the bytes that were taken in.
     """
     folder = folder.absolute()
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise WrongUse(say("claim.taken", folder=folder))
     job.refresh()
     read_again(job)
-    part = folder.with_name(f".{folder.name}.{secrets.token_hex(4)}.part")
     try:
-        part.mkdir(parents=True)
-        contents = gather(job)
-        write_originals(job, contents, part)
-        write_steps(contents, part / "steps.csv")
-        write_photos(contents, part / "photos.csv")
-        write_report(job, contents, part / "report.pdf")
-        _sums(part)
-        if folder.exists():
-            folder.rmdir()  # empty: seen above
-        part.rename(folder)
+        with whole_folder(folder) as part:
+            contents = gather(job)
+            write_originals(job, contents, part)
+            write_steps(contents, part / "steps.csv")
+            write_photos(contents, part / "photos.csv")
+            write_report(job, contents, part / "report.pdf")
+            _sums(part)
+    except FileExistsError as fault:
+        raise WrongUse(say("claim.taken", folder=folder)) from fault
     except OSError as fault:
         raise Unreadable(say("claim.cannot", folder=folder, fault=fault)) from fault
-    finally:
-        shutil.rmtree(part, ignore_errors=True)
     return sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file())

@@ -12,16 +12,13 @@ from typing import Any
 from siltline import __version__, times
 from siltline.claim.contents import Contents
 from siltline.claim.originals import FOLDER
+from siltline.claim.report_house import about
+from siltline.claim.report_steps import caption, phases
 from siltline.job import Job
-from siltline.judge import StepView
 from siltline.judge.findings import is_clear, still_to_put_back
-from siltline.judge.proofs import gap, wanted
 from siltline.photos.reader import PhotoReader
-from siltline.rules.files import house_from
-from siltline.rules.house import House
 from siltline.sentences import say
 from siltline.text import visible
-from siltline.units import both, quantity
 
 TEMPLATE = Path(__file__).with_name("report.typ")
 # The words of the page itself, which the template sets.
@@ -49,117 +46,6 @@ def _shown(value: Any) -> Any:
     return value
 
 
-def _house(job: Job) -> House:
-    """Return the house sheet that the plan was laid on, with what was measured since."""
-    sheet = next(e.body["sheet"] for e in job.record.events if "sheet" in e.body)
-    house, _ = house_from(sheet["text"], sheet["name"], job.board.ledger.measured.items())
-    return house
-
-
-def _height(text: str | None) -> str:
-    return both(quantity(text, "length")) if text else say("report.unknown")
-
-
-def _about(job: Job) -> Data:
-    house, loss = _house(job), _house(job).loss
-    unknown = say("report.unknown")
-    facts = {
-        "address": house.address,
-        "owner": house.owner,
-        "year-built": house.year_built,
-        "foundation": house.foundation,
-        "time-zone": house.time_zone,
-        "source": loss.source,
-        "category": loss.category,
-        "water-in": loss.water_in,
-        "water-out": loss.water_out,
-    }
-    return {
-        "name": house.house,
-        "note": house.note or "",
-        "facts": [[say(f"report.fact.{k}"), v or unknown] for k, v in facts.items()],
-        "rooms": [
-            [room.name, *map(_height, (room.waterline, room.silt_line, room.highest_wet_reading))]
-            for room in house.rooms.values()
-        ],
-    }
-
-
-def _caption(contents: Contents, sha256: str) -> str:
-    photo = contents.photos[sha256]
-    stamp = photo["stamp"] or say("photos.no-stamp")
-    return say(
-        "report.caption",
-        file=contents.names[sha256],
-        stamp=stamp,
-        zone=say(f"report.zone.{photo['zone_from'] or 'none'}", zone=photo["zone"] or ""),
-        clock=say(f"report.clock.{photo['clock']}"),
-        photo=sha256[:12],
-    )
-
-
-def _role_order(view: StepView, role: str) -> int:
-    """Return a number that puts photos in the order of the rule: before, then after."""
-    roles = [proof.name for proof in view.step.proof if proof.kind == "photo"]
-    return roles.index(role) if role in roles else len(roles)
-
-
-def _pictures(view: StepView, contents: Contents, drawn: set[str]) -> list[Data]:
-    return [
-        {
-            "file": f"{a.photo}.jpg" if a.photo in drawn else "",
-            "alt": say("report.alt", role=a.role, place=view.step.place_name),
-            "role": a.role,
-            "caption": _caption(contents, a.photo),
-        }
-        for a in sorted(view.attached, key=lambda a: _role_order(view, a.role))
-        if a.photo in contents.photos
-    ]
-
-
-def _word(job: Job, view: StepView) -> str:
-    word = view.word
-    if word is None:
-        return ""
-    licence = say("report.licence", licence=word.licence) if word.licence else ""
-    return say(f"report.word.{word.kind}", by=word.by, licence=licence, at=job.shown(word.at))
-
-
-def _step(job: Job, view: StepView, contents: Contents, drawn: set[str]) -> Data:
-    step, word = view.step, view.word
-    lacks = view.missing if view.state in ("todo", "done") else ()
-    return {
-        "id": step.id,
-        "place": step.place_name,
-        "do": step.do,
-        "state": view.state,
-        "state-words": say(f"state.{view.state}"),
-        "reason": step.reason,
-        "facts": [f"{b.fact}: {b.value} ({b.where})" for b in step.facts],
-        "rule": say("report.rule", rule=step.rule, file=step.file, line=step.line),
-        "sources": list(step.sources),
-        "proof": [wanted(p) for p in step.proof],
-        "word": _word(job, view),
-        "readings": list(word.values) if word else [],
-        "note": word.note if word else "",
-        "missing": [gap(held) for held in lacks],
-        "remarks": [*([view.measure] if view.state == "measure" else []), *view.remarks],
-        "pictures": _pictures(view, contents, drawn),
-    }
-
-
-def _phases(job: Job, contents: Contents, drawn: set[str]) -> list[Data]:
-    views = job.board.steps.values()
-    return [
-        {
-            "title": phase.title,
-            "steps": [_step(job, v, contents, drawn) for v in views if v.step.phase == phase.id],
-        }
-        for phase in job.board.plan.phases
-        if any(v.step.phase == phase.id for v in views)
-    ]
-
-
 def _handovers(job: Job) -> list[str]:
     ledger = job.board.ledger
     handed = [
@@ -177,7 +63,7 @@ def _data(job: Job, contents: Contents, drawn: set[str]) -> Data:
     unused = job.board.unused_photos()
     return {
         "title": say("report.title"),
-        "house": _about(job),
+        "house": about(job),
         "written": say(
             "report.written",
             at=job.shown(times.written(job.clock())),
@@ -192,8 +78,8 @@ def _data(job: Job, contents: Contents, drawn: set[str]) -> Data:
             say("report.still-out", thing=out.step.takes_out, place=out.step.place_name)
             for out, _ in still_to_put_back(job.board)
         ],
-        "phases": _phases(job, contents, drawn),
-        "unused": [_caption(contents, photo) for photo in unused],
+        "phases": phases(job, contents, drawn),
+        "unused": [caption(contents, photo) for photo in unused],
         "handovers": _handovers(job),
         "words": {key: say(f"report.{key}") for key in WORDS},
     }

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from siltline.job.desk import Job
 from siltline.judge import Finding, StepView
 from siltline.judge.findings import is_clear
 from siltline.judge.proofs import wanted
+from siltline.sentences import say
 
 
 def step(view: StepView) -> dict[str, Any]:
@@ -60,6 +62,15 @@ def step(view: StepView) -> dict[str, Any]:
         "puts_back": here.puts_back,
         "source": list(here.sources),
     }
+
+
+def word_told(job: Job, view: StepView) -> str:
+    """Return the word that stands on a step as a sentence; "" where there is none."""
+    word = view.word
+    if word is None:
+        return ""
+    licence = say("report.licence", licence=word.licence) if word.licence else ""
+    return say(f"report.word.{word.kind}", by=word.by, licence=licence, at=job.shown(word.at))
 
 
 def review(found: list[Finding]) -> dict[str, Any]:

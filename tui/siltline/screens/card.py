@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from textual.content import Content
 
 from siltline.job import Job
+from siltline.job.tell import word_told
 from siltline.judge import StepView
 from siltline.judge.board import Held
 from siltline.judge.proofs import wanted
@@ -52,14 +53,6 @@ def _others(job: Job, view: StepView) -> str:
     )
 
 
-def _word(job: Job, view: StepView) -> str:
-    word = view.word
-    if word is None:
-        return ""
-    licence = say("report.licence", licence=word.licence) if word.licence else ""
-    return say(f"report.word.{word.kind}", by=word.by, licence=licence, at=job.shown(word.at))
-
-
 def _standing(job: Job, view: StepView) -> Iterator[Content]:
     """Yield what is to be said about the step as it stands."""
     if view.state == "measure":
@@ -67,7 +60,7 @@ def _standing(job: Job, view: StepView) -> Iterator[Content]:
     if view.waiting:
         needs = [short(job.board.steps[need]) for need in view.waiting]
         yield plain(say("card.waits", n=len(needs), needs="; ".join(needs)), "bold")
-    word = _word(job, view)
+    word = word_told(job, view)
     if word:
         yield plain(word)
     for value in filter(None, [view.word.note if view.word else "", *view.remarks]):

@@ -13,6 +13,7 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Footer, OptionList, Static
 from textual.widgets.option_list import Option
+from textual.worker import WorkerFailed
 
 from siltline import config
 from siltline.errors import Refusal
@@ -20,6 +21,7 @@ from siltline.job import Job, acts
 from siltline.judge import StepView
 from siltline.judge.findings import still_to_put_back
 from siltline.record.derived import photo_facts
+from siltline.screens.asking import tick_fields
 from siltline.screens.card import card
 from siltline.screens.forms import Field, Form, Typed
 from siltline.screens.picking import Pick
@@ -178,7 +180,7 @@ class DeskScreen(Screen[None]):
     async def action_tick(self) -> None:
         """Tick the step in hand; ask only for what it needs."""
         view = self.in_hand
-        fields = self._tick_fields(view)
+        fields = tick_fields(view, self.person)
         typed: Typed | None = {"by": self.person}
         if view.waiting or view.state == "not-needed":
             typed = {"by": self.person or "-"}  # the act itself says why not
@@ -200,23 +202,6 @@ class DeskScreen(Screen[None]):
             ),
             say("desk.ticked", step=short(view), by=typed["by"]),
         )
-
-    def _tick_fields(self, view: StepView) -> list[Field]:
-        """Return what must be asked to tick a step: nothing, where a known name is enough."""
-        fields = [Field(f"value{n}", ask.words) for n, ask in enumerate(view.step.asks)]
-        for number, proof in enumerate(view.step.proof if not fields else ()):
-            if proof.kind == "reading":
-                label = say("form.reading", what=proof.name, unit=proof.unit)
-                fields += [
-                    Field(f"value{number}-{n}", label, needed=False) for n in range(proof.count)
-                ]
-            elif proof.kind == "licence":
-                label = say("form.licence", trade=proof.name)
-                fields.append(Field("licence", label, needed=False))
-        if not fields and self.person:
-            return []
-        by = Field("by", say("form.by"), self.person)
-        return [by, *fields, Field("note", say("form.note"), needed=False)]
 
     def _know(self, name: str) -> None:
         if name.strip() and name != self.person:
@@ -310,10 +295,30 @@ class DeskScreen(Screen[None]):
 
     @work
     async def action_add(self) -> None:
-        """Take photos in from a file or a folder."""
-        from siltline.screens.adding import take_in  # noqa: PLC0415
+        """Take photos in from a file or a folder; keys go on working meanwhile."""
+        from siltline.screens.adding import take_in  # noqa: PLC0415 - reads photos
 
-        await take_in(self)
+        form = Form(say("form.add"), [Field("path", say("form.path"))], say("form.add-hint"))
+        typed = await self.app.push_screen_wait(form)
+        if typed is None:
+            return
+        by = self.person or None
+        worker = self.run_worker(
+            lambda: take_in(self.job, typed["path"], by), thread=True, exit_on_error=False
+        )
+        try:
+            report = await worker.wait()
+        except WorkerFailed as fault:
+            told = isinstance(fault.error, Refusal)
+            text = str(fault.error) if told else say("desk.add-failed", fault=fault.error)
+            self.notify(text, markup=False, severity="error", timeout=10)
+            return
+        self.job.refresh()
+        counts = {kind: len(report.of(kind)) for kind in ("taken", "already", "refused")}
+        self.changed(say("add.summary", **counts))
+        for outcome in report.of("refused")[:3]:
+            text = say("add.refused", name=outcome.path.name, because=outcome.because)
+            self.notify(text, markup=False, severity="warning", timeout=8)
 
     @work
     async def action_hand_off(self) -> None:

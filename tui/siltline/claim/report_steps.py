@@ -1,0 +1,83 @@
+"""What the report tells of each step: state, people, times, proof, photos, why."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from siltline.claim.contents import Contents
+from siltline.job import Job
+from siltline.job.tell import word_told
+from siltline.judge import StepView
+from siltline.judge.proofs import gap, wanted
+from siltline.sentences import say
+
+Data = dict[str, Any]
+
+
+def caption(contents: Contents, sha256: str) -> str:
+    """Return what stands under a photo: its file, its camera's time, how far that is known."""
+    photo = contents.photos[sha256]
+    stamp = photo["stamp"] or say("photos.no-stamp")
+    return say(
+        "report.caption",
+        file=contents.names[sha256],
+        stamp=stamp,
+        zone=say(f"report.zone.{photo['zone_from'] or 'none'}", zone=photo["zone"] or ""),
+        clock=say(f"report.clock.{photo['clock']}"),
+        photo=sha256[:12],
+    )
+
+
+def _role_order(view: StepView, role: str) -> int:
+    """Return a number that puts photos in the order of the rule: before, then after."""
+    roles = [proof.name for proof in view.step.proof if proof.kind == "photo"]
+    return roles.index(role) if role in roles else len(roles)
+
+
+def _pictures(view: StepView, contents: Contents, drawn: set[str]) -> list[Data]:
+    return [
+        {
+            "file": f"{a.photo}.jpg" if a.photo in drawn else "",
+            "alt": say("report.alt", role=a.role, place=view.step.place_name),
+            "role": a.role,
+            "caption": caption(contents, a.photo),
+        }
+        for a in sorted(view.attached, key=lambda a: _role_order(view, a.role))
+        if a.photo in contents.photos
+    ]
+
+
+def _step(job: Job, view: StepView, contents: Contents, drawn: set[str]) -> Data:
+    step, word = view.step, view.word
+    lacks = view.missing if view.state in ("todo", "done") else ()
+    return {
+        "id": step.id,
+        "place": step.place_name,
+        "do": step.do,
+        "state": view.state,
+        "state-words": say(f"state.{view.state}"),
+        "reason": step.reason,
+        "facts": [f"{b.fact}: {b.value} ({b.where})" for b in step.facts],
+        "rule": say("report.rule", rule=step.rule, file=step.file, line=step.line),
+        "sources": list(step.sources),
+        "proof": [wanted(p) for p in step.proof],
+        "word": word_told(job, view),
+        "readings": list(word.values) if word else [],
+        "note": word.note if word else "",
+        "missing": [gap(held) for held in lacks],
+        "remarks": [*([view.measure] if view.state == "measure" else []), *view.remarks],
+        "pictures": _pictures(view, contents, drawn),
+    }
+
+
+def phases(job: Job, contents: Contents, drawn: set[str]) -> list[Data]:
+    """Return the steps of the report by phase; `drawn` are the photos that have a picture."""
+    views = job.board.steps.values()
+    return [
+        {
+            "title": phase.title,
+            "steps": [_step(job, v, contents, drawn) for v in views if v.step.phase == phase.id],
+        }
+        for phase in job.board.plan.phases
+        if any(v.step.phase == phase.id for v in views)
+    ]

@@ -141,13 +141,14 @@ def _finding_calls() -> Iterator[Call]:
 
 
 def _about_facts() -> list[str]:
-    """Return the facts of the house that the report tells."""
-    about = next(
-        node
-        for node in ast.walk(TREES["claim/report.py"])
-        if isinstance(node, ast.FunctionDef) and node.name == "_about"
-    )
-    return sorted(_dict_keys(about, "facts") or ())
+    """Return the facts of the house that the report tells: those of the dict it goes through."""
+    scopes = [
+        scope
+        for tree in TREES.values()
+        for scope, call in _functions(tree)
+        if _name(call) == "say" and _keys(call.args[0]) == ("report.fact.",)
+    ]
+    return sorted(fact for scope in scopes for fact in _dict_keys(scope, "facts") or ())
 
 
 CLOCKS = ("unchecked", "unset", "impossible")  # `Placed.clock`

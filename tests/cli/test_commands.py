@@ -135,8 +135,8 @@ def test_a_house_with_nothing_left_to_do_is_signed_off(
 ) -> None:
     path = tmp_path / "small.siltline"
     sheet.write_text(
-        "house: Dry house\nloss: {source: river}\nrooms: {den: {name: Den, waterline: 0 in, "
-        "highest-wet-reading: 0 in}}\n",
+        "house: Dry house\nfoundation: slab\nloss: {source: river}\nrooms:\n"
+        "  den: {name: Den, waterline: 0 in, highest-wet-reading: 0 in}\n",
         encoding="utf-8",
     )
     shell("begin", sheet, path)

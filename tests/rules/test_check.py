@@ -8,7 +8,7 @@ import pytest
 
 from siltline.errors import WrongUse
 from siltline.rules.faults import Faulty
-from siltline.rules.files import check, checklist_from, checklist_texts
+from siltline.rules.files import check, checklist_from, checklist_texts, plan_from
 
 TOP = """\
 checklist: small
@@ -99,6 +99,24 @@ def test_a_good_checklist_has_no_fault() -> None:
         "power-on",
     ]
     assert [placed.line for placed in found.rules] == [4, 12, 4, 25]
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("wetted: true", "wetted: false"),
+        ("wetted: true", "wetted: [true, false]"),
+        ("house.source: river", "house.crawl-space: false"),
+        ("house.source: river", "room.floor: any words"),
+        ("house.source: river", "circuit.reaches-water: true"),
+        ("Replace {place}", "Replace {{ {place} }}"),
+        ("    proof:\n      - reading", "    proof:\n      - photo: before\n      - reading"),
+        ("        at-most: 15 %\n        at-least: 1 %\n", ""),
+        ("needs: [outlet-out]", "needs: []"),
+    ],
+)
+def test_other_good_checklists_have_no_fault_either(old: str, new: str) -> None:
+    checklist_from(changed("second.yaml", old, new))
 
 
 IDS = "should be small letters, digits and single hyphens (a-z, 0-9, -), 60 at most"
@@ -432,6 +450,21 @@ def test_a_file_that_is_no_yaml_does_not_hide_the_faults_of_the_others() -> None
         "second.yaml": SECOND + "  - [\n",
     }
     assert {line.partition(":")[0] for line in told(texts)} == {"first.yaml", "second.yaml"}
+
+
+def test_the_faults_of_a_checklist_and_of_a_sheet_are_told_together() -> None:
+    sheet = "house: x\nrooms:\n  a:\n    name: A\n"
+    bad_sheet = sheet.replace("name", "named")
+    bad = changed("second.yaml", "      - room-seen", "      - room-sen")
+    assert plan_from(GOOD, sheet, "house.yaml").house == "x"
+    for texts, house, files in (
+        (bad, bad_sheet, {"second.yaml", "house.yaml"}),
+        (bad, sheet, {"second.yaml"}),
+        (GOOD, bad_sheet, {"house.yaml"}),
+    ):
+        with pytest.raises(Faulty) as fault:
+            plan_from(texts, house, "house.yaml")
+        assert {f.file for f in fault.value.faults} == files
 
 
 def write(folder: Path, texts: dict[str, str]) -> Path:

@@ -202,6 +202,7 @@ QUANTITY = (
             "7:13: '2026-02-30 21:30' is not a date and time; write it as 2026-03-14 16:30",
         ),
         ("year-built: 1964", "year-built: 64", "3:13: '64' is not a year"),
+        ("year-built: 1964", "year-built: 1599", "3:13: '1599' is not a year"),
         ("year-built: 1964", "year-built: 2201", "3:13: '2201' is not a year"),
         ("year-built: 1964", "year-built: about 1964", "3:13: 'about 1964' is not a year"),
         ("  album:", "  Album:", f"29:3: 'Album' {IDS}"),
@@ -247,6 +248,25 @@ def test_a_fault_is_told_at_its_line_and_column_with_what_was_meant(
 ) -> None:
     (only,) = told(changed(old, new))
     assert only == fault or (fault.endswith(": ") and only.startswith(fault))
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("year-built: 1964", "year-built: 1600"),
+        ("year-built: 1964", "year-built: 2200"),
+        ("2026-03-10 21:30", "2026-03-10"),
+        ("2026-03-10 21:30", "2026-03-10T21:30:00-05:00"),
+        ("name: Kitchen", "name: K"),
+        ("name: Kitchen", f"name: {'x' * 120}"),
+        ("  album:", f"  {'a' * 60}:"),
+        ("  album:", "  7:"),
+        ("waterline: 31 in", "waterline: 2'7\""),
+        ("wet: true", "wet: false"),
+    ],
+)
+def test_what_stands_just_inside_the_bounds_is_read(old: str, new: str) -> None:
+    house(changed(old, new))
 
 
 def test_a_house_without_any_room_is_told() -> None:

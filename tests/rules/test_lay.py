@@ -21,6 +21,7 @@ from siltline.rules.house import read_house
 from siltline.rules.lay import lay
 from siltline.rules.plan import (
     Plan,
+    Proof,
     apply_difference,
     difference,
     in_order,
@@ -92,6 +93,23 @@ def test_a_step_is_named_by_its_rule_and_its_place() -> None:
     assert all(step.id == f"{step.rule}/{step.place}" for step in plan.steps)
     assert len(ids(plan)) == len(plan.steps)
     assert {"gear-on/house", "outlet-replaced/low-outlet", "prove-dead/circuit-4"} <= ids(plan)
+
+
+def test_a_plan_says_whose_it_is_and_carries_what_its_rules_ask_for() -> None:
+    plan = on(HOUSE)
+    assert (plan.house, plan.time_zone, plan.checklist) == (
+        "Test house",
+        "America/Chicago",
+        "river-flood",
+    )
+    assert on(ROOMS).time_zone == ""
+    (dry,) = (step for step in plan.steps if step.rule == "soil-dry")
+    assert dry.proof == (
+        Proof("photo", "sheet"),
+        Proof("reading", "joist moisture", count=2, unit="%", at_most="15 %"),
+    )
+    assert "common practice" in dry.sources
+    assert any(source.endswith("(read)") for source in dry.sources)
 
 
 def test_steps_stand_in_the_order_of_phases_then_rules_then_the_sheet() -> None:
@@ -262,6 +280,18 @@ def test_what_is_taken_out_at_a_place_is_put_back_at_that_place() -> None:
     back = {step.id: step.puts_back for step in plan.steps if step.rule == "back"}
     assert back == {f"back/{wall}": f"out/{wall}" for wall in ROOMS["walls"]}
     assert plan.steps[0].takes_out == "Board of north wall"
+
+
+def test_what_was_never_taken_out_is_not_put_back() -> None:
+    rules = (
+        "step: out, each: wall, when: {outer: true}, takes-out: Board",
+        "step: back, each: wall, puts-back: out",
+    )
+    sheet = copy.deepcopy(ROOMS)
+    sheet["walls"]["north"]["outer"] = True
+    sheet["walls"]["west"]["outer"] = False
+    back = {s.id: s.puts_back for s in on(sheet, of(*rules)).steps if s.rule == "back"}
+    assert back == {"back/north": "out/north", "back/west": "", "back/roof": "out/roof"}
 
 
 # A thing that is taken out a room and put back for the house would stay out for ever: the
@@ -452,18 +482,21 @@ def full_sheets(draw: st.DrawFn) -> Sheet:
         {"kind": st.sampled_from(["photographs", "books"]), "room": room, "height": INCHES},
         optional={"wet": st.just(value=False)},
     )
-    space = {"flooded": st.booleans(), "ground-cover": st.sampled_from(["poly", "none"])}
+    space = st.fixed_dictionaries(
+        {"flooded": st.booleans(), "ground-cover": st.sampled_from(["poly", "none"])}
+    )
     source = st.sampled_from(["river", "rain", "sea", "sewer", "supply-pipe"])
+    foundation = st.sampled_from(["crawl-space", "slab", "piers"])
     return {
         "house": "H",
-        "foundation": "crawl-space",
+        "foundation": draw(foundation),
         "year-built": "1964",
         "time-zone": "UTC",
         "loss": {"source": draw(source), "category": "3"},
         "rooms": rooms,
         "walls": _keyed("wall", draw(st.lists(wall, max_size=2))),
         "electrical": _keyed("part", draw(st.lists(part, max_size=4))),
-        "crawl-space": draw(st.fixed_dictionaries(space)),
+        **draw(st.fixed_dictionaries({}, optional={"crawl-space": space})),
         "contents": _keyed("thing", draw(st.lists(thing, max_size=2))),
     }
 
@@ -561,16 +594,28 @@ def test_a_part_that_water_from_above_may_have_wetted_waits_for_its_circuit_too(
     assert prove_dead_of("hidden-outlet", plan) == {"prove-dead/circuit-4"}
 
 
-@pytest.mark.parametrize("space", ["left out", "empty"])
-def test_a_house_that_stands_over_a_crawl_space_has_its_steps_before_anybody_looked(
-    space: str,
+@pytest.mark.parametrize(
+    ("foundation", "section", "asked"),
+    [
+        ("crawl-space", "left out", "flooded"),
+        ("crawl-space", None, "flooded"),
+        (None, "left out", "foundation"),  # there may be one
+        ("slab", "left out", ""),
+        ("slab", {"flooded": True}, "ground-cover"),  # one below a part of the house
+    ],
+)
+def test_a_house_that_may_stand_over_a_crawl_space_has_its_steps_before_anybody_looked(
+    foundation: str | None, section: Sheet | str | None, asked: str
 ) -> None:
-    sheet = small_house()
-    assert sheet["foundation"] == "crawl-space"
-    sheet["crawl-space"] = None
-    if space == "left out":
+    sheet = small_house() | {"foundation": foundation, "crawl-space": section}
+    if section == "left out":
         del sheet["crawl-space"]
-    assert {"entry-safe/crawl-space", "soil-dry/crawl-space"} <= ids(on(sheet))
+    found = {step.rule: step for step in on(sheet).steps if step.place == "crawl-space"}
+    if not asked:
+        assert not found
+        return
+    assert {"entry-safe", "poly-out", "soil-dry", "poly-back"} <= found.keys()
+    assert found["poly-out"].asks[0].path[-1] == asked
 
 
 # plans as JSON, and laid again

@@ -149,6 +149,37 @@ def test_every_place_of_a_house_has_exactly_the_facts_that_rules_may_name() -> N
             assert place.facts.keys() == OWN_FACTS[kind].keys()
 
 
+@pytest.mark.parametrize("there", [True, False])
+def test_a_house_knows_whether_it_has_a_crawl_space(there: bool) -> None:
+    text = HOUSE.replace("foundation: crawl-space", "foundation: slab")
+    if not there:
+        text = text.replace("crawl-space:\n  flooded: true\n  ground-cover: poly\n", "")
+    found = places(*house_from(text, "house.yaml"))
+    assert found["house"][0].facts["crawl-space"].value is there
+    assert len(found["crawl-space"]) == there
+
+
+def test_a_circuit_reaches_water_by_its_worst_part_and_not_by_a_dry_room() -> None:
+    loft = """\
+  loft-outlet:
+    name: loft outlet
+    kind: outlet
+    room: loft
+    height: 14 in
+    circuit: {circuit}
+"""
+    text = HOUSE.replace("crawl-space:\n", loft.format(circuit=6) + "crawl-space:\n", 1)
+    found = {p.id: p for p in places(*house_from(text, "house.yaml"))["circuit"]}
+    reach = {key: place.facts["reaches-water"].value for key, place in found.items()}
+    assert reach == {"circuit-4": True, "circuit-5": True, "circuit-6": False}
+    seen_dry = text.replace("height: 2 ft\n", "height: 2 ft\n    wet: false\n")
+    dry = {p.id: p for p in places(*house_from(seen_dry, "house.yaml"))["circuit"]}
+    assert dry["circuit-5"].facts["reaches-water"].value is True  # its wires run where water was
+    traced = text.replace("circuit: 6", "circuit: 5")
+    shared = {p.id: p for p in places(*house_from(traced, "house.yaml"))["circuit"]}
+    assert shared["circuit-5"].facts["reaches-water"].value is True
+
+
 def test_every_fact_that_a_rule_may_name_can_be_looked_up_at_every_place() -> None:
     found = places(*house_from(HOUSE, "house.yaml"))
     index = index_of(*(place for here in found.values() for place in here))

@@ -111,7 +111,12 @@ def quantity(text: str, dimension: str | None = None) -> Quantity:
     feet_and_inches = len(parts) == 2 and [unit for _, unit in parts] == ["ft", "in"]  # noqa: PLR2004
     if len(parts) > 1 and not feet_and_inches:
         raise WrongUse(say("units.not-a-quantity", text=text, units=known(dimension)))
-    si = sum(((n + UNITS[u].shift) * UNITS[u].factor for n, u in parts), Decimal(0))
+    if feet_and_inches:  # the hyphen of 2'-10" joins, it takes nothing away
+        (feet, _), (inches, _) = parts
+        si = (abs(feet) * _FOOT + abs(inches) * _INCH).copy_sign(feet)
+    else:
+        unit = UNITS[parts[0][1]]
+        si = (parts[0][0] + unit.shift) * unit.factor
     return Quantity(text.strip(), si, kind, parts[0][1])
 
 

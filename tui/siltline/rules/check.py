@@ -70,13 +70,16 @@ def _placeholders(placed: PlacedRule) -> Iterator[Fault]:
         texts += [(("caution", number, word), text) for word, text in caution.items()]
     for path, text in texts:
         try:
-            names = [name for _, name, _, _ in string.Formatter().parse(text) if name is not None]
+            fields = [field for field in string.Formatter().parse(text) if field[1] is not None]
         except ValueError:
             yield placed.source.fault(_at(placed, *path), say("rules.brace"))
             continue
-        for name in names:
-            if name not in PLACEHOLDERS:
-                told = say("rules.no-placeholder", name=name) + meant(name, PLACEHOLDERS)
+        for _, name, spec, conversion in fields:
+            if name not in PLACEHOLDERS or spec or conversion:
+                whole = (
+                    f"{name}{'!' + conversion if conversion else ''}{':' + spec if spec else ''}"
+                )
+                told = say("rules.no-placeholder", name=whole) + meant(str(name), PLACEHOLDERS)
                 yield placed.source.fault(_at(placed, *path), told)
 
 
@@ -105,26 +108,36 @@ def _put_back(checklist: Checklist) -> Iterator[Fault]:
     steps = {placed.rule.step for placed in checklist.rules}
     for placed in checklist.rules:
         back = placed.rule.puts_back
-        if back in steps and back not in takers:
+        if back is None or back not in steps:
+            continue
+        if back not in takers:
             yield placed.source.fault(_at(placed, "puts-back"), say("rules.not-out", step=back))
+        elif takers[back].rule.each != placed.rule.each:
+            there = takers[back].rule.each
+            text = say("rules.other-place", step=back, there=there)
+            yield placed.source.fault(_at(placed, "puts-back"), text)
+
+
+def _first_steps(placed: PlacedRule, by_phase: Mapping[str, list[str]]) -> set[str]:
+    """Return the rules that come before a rule; itself too, if it waits for all its own places."""
+    own = placed.rule.step
+    found: set[str] = set()
+    for need in placed.rule.needs:
+        if need.everywhere:
+            found.add(need.everywhere)
+        elif need.phase:
+            found.update(step for step in by_phase.get(need.phase, ()) if step != own)
+        elif need.step and need.step != own:
+            found.add(need.step)
+    return found
 
 
 def _cycle(checklist: Checklist) -> Iterator[Fault]:
     by_phase: dict[str, list[str]] = {}
-    placed_by: Mapping[str, PlacedRule] = {p.rule.step: p for p in checklist.rules}
+    placed_by = {placed.rule.step: placed for placed in checklist.rules}
     for placed in checklist.rules:
         by_phase.setdefault(placed.phase, []).append(placed.rule.step)
-    graph = {
-        placed.rule.step: {
-            step
-            for need in placed.rule.needs
-            for step in (
-                [need.step or need.everywhere] if not need.phase else by_phase.get(need.phase, [])
-            )
-            if step != placed.rule.step and step is not None
-        }
-        for placed in checklist.rules
-    }
+    graph = {step: _first_steps(placed, by_phase) for step, placed in placed_by.items()}
     try:
         TopologicalSorter(graph).prepare()
     except CycleError as fault:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import PurePosixPath
 from typing import Annotated, Any, Literal
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from siltline.rules.faults import Fault, Faulty
 from siltline.rules.shapes import Id, Name, Shape, Words, validated
@@ -22,6 +22,12 @@ COMMON_PRACTICE = "common practice"
 
 def _listed(value: Any) -> Any:
     return value if isinstance(value, list) else [value]
+
+
+def _count(text: str) -> str:
+    if not (len(text) == 1 and text in "123456789"):
+        raise ValueError(say("rules.count"))
+    return text
 
 
 def _named(key: str) -> BeforeValidator:
@@ -49,7 +55,7 @@ class ProofRule(Shape):
     photo: Id | None = None
     reading: Name | None = None
     licence: Name | None = None
-    count: Annotated[str, Field(pattern=r"^[1-9]$")] = "1"
+    count: Annotated[str, AfterValidator(_count)] = "1"
     unit: Name | None = None
     at_most: Name | None = None
     at_least: Name | None = None
@@ -143,20 +149,19 @@ class Checklist:
     texts: Mapping[str, str]
 
 
-def _phase_sources(top: TopFile, source: Source, texts: Mapping[str, str]) -> list[Source]:
-    found: list[Source] = []
-    faults: list[Fault] = []
+def _phase_files(
+    top: TopFile, source: Source, texts: Mapping[str, str], faults: list[Fault]
+) -> Iterator[tuple[PhaseFile, Source]]:
+    """Yield the phase files of a checklist in order; what is wrong with others goes to `faults`."""
     for number, name in enumerate(top.phases):
         if PurePosixPath(name).name != name or name not in texts:
             faults.append(source.fault(("phases", number), say("rules.no-file", name=name)))
             continue
         try:
-            found.append(load(texts[name], name))
+            phase_source = load(texts[name], name)
+            yield validated(PhaseFile, phase_source), phase_source
         except Faulty as fault:
             faults += fault.faults
-    if faults:
-        raise Faulty(faults)
-    return found
 
 
 def read_checklist(texts: Mapping[str, str]) -> Checklist:
@@ -169,17 +174,17 @@ def read_checklist(texts: Mapping[str, str]) -> Checklist:
     """
     top_source = load(texts[TOP], TOP)
     top = validated(TopFile, top_source)
-    phases: list[tuple[str, str]] = []
+    phases: dict[str, str] = {}
     rules: list[PlacedRule] = []
     faults: list[Fault] = []
-    for source in _phase_sources(top, top_source, texts):
-        try:
-            phase = validated(PhaseFile, source)
-        except Faulty as fault:
-            faults += fault.faults
-            continue
-        phases.append((phase.phase, phase.title))
+    first: dict[str, str] = {}
+    for phase, source in _phase_files(top, top_source, texts, faults):
+        if phase.phase in phases:
+            told = say("rules.phase-twice", phase=phase.phase, where=first[phase.phase])
+            faults.append(source.fault(("phase",), told))
+        phases[phase.phase] = phase.title
+        first.setdefault(phase.phase, source.file)
         rules += [PlacedRule(r, phase.phase, source, n) for n, r in enumerate(phase.steps)]
     if faults:
         raise Faulty(faults)
-    return Checklist(top.checklist, top.title, tuple(phases), tuple(rules), dict(texts))
+    return Checklist(top.checklist, top.title, tuple(phases.items()), tuple(rules), dict(texts))

@@ -10,7 +10,7 @@ from pydantic import AfterValidator, Field
 
 from siltline.rules.faults import Fault, Faulty, meant
 from siltline.rules.shapes import Id, Length, Name, Shape, Words, validated
-from siltline.rules.yamltext import Path, Source
+from siltline.rules.yamltext import Source
 from siltline.sentences import say
 from siltline.times import zone
 
@@ -132,17 +132,18 @@ class House(Shape):
     contents: dict[Id, Thing] = Field(default_factory=dict)
 
 
-def _stray_rooms(house: House, source: Source) -> Iterator[Fault]:
+def _stray_rooms(source: Source) -> Iterator[Fault]:
     """Yield a fault for each place that names a room which the sheet does not have."""
-    named: list[tuple[Path, str | None]] = [
-        *((("walls", key, "room"), wall.room) for key, wall in house.walls.items()),
-        *((("electrical", key, "room"), part.room) for key, part in house.electrical.items()),
-        *((("contents", key, "room"), thing.room) for key, thing in house.contents.items()),
-    ]
-    for path, room in named:
-        if room is not None and room not in house.rooms:
-            text = say("house.no-room", room=room) + meant(room, list(house.rooms))
-            yield source.fault(path, text)
+    data = source.data if isinstance(source.data, dict) else {}
+    rooms = data.get("rooms")
+    known = list(rooms) if isinstance(rooms, dict) else []
+    for group in ("walls", "electrical", "contents"):
+        places = data.get(group)
+        for key, place in places.items() if isinstance(places, dict) else ():
+            room = place.get("room") if isinstance(place, dict) else None
+            if isinstance(room, str) and room not in known:
+                text = say("house.no-room", room=room) + meant(room, known)
+                yield source.fault((group, key, "room"), text)
 
 
 def read_house(source: Source) -> House:
@@ -151,8 +152,11 @@ def read_house(source: Source) -> House:
     Raises:
         Faulty: with all faults of the sheet at once.
     """
-    house = validated(House, source)
-    stray = list(_stray_rooms(house, source))
+    stray = list(_stray_rooms(source))
+    try:
+        house = validated(House, source)
+    except Faulty as fault:
+        raise Faulty([*fault.faults, *stray]) from fault
     if stray:
         raise Faulty(stray)
     return house

@@ -92,7 +92,7 @@ def _names(place: Place, index: Index) -> dict[str, str]:
     """Return what the placeholders of a rule's sentences stand for at a place."""
     names = {"place": place.name, "house": index["house", "house"].name}
     for kind in ("room", "circuit"):
-        other = index.get((kind, place.belongs_to.get(kind, place.id)))
+        other = index.get((kind, place.belongs_to.get(kind, "")))
         names[kind] = other.name if other else place.name
     return names
 

@@ -41,7 +41,8 @@ def _fact(name: str, place: Place, index: Mapping[tuple[str, str], Place]) -> Fa
     above, _, own = name.rpartition(".")
     if not above:
         return place.facts[own]
-    other = index.get((above, place.belongs_to.get(above, "house")))
+    key = "house" if above == "house" else place.belongs_to.get(above, "")
+    other = index.get((above, key))
     if other is None:  # a thing with no room named: its room's facts are not known
         ask = Ask((place.kind, place.id, above), say("ask.fact", fact=above, name=place.name))
         return Fact(None, say("fact.not-stated"), (ask,))

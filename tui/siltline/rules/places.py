@@ -10,6 +10,7 @@ from siltline.rules import wetted
 from siltline.rules.house import (
     Category,
     Cladding,
+    CrawlSpace,
     Foundation,
     GroundCover,
     House,
@@ -103,7 +104,7 @@ class _Reader:
             "year-built": self.typed(house.year_built, house.house, "year-built"),
             "source": self.typed(loss.source, house.house, "loss", "source"),
             "category": self.typed(loss.category, house.house, "loss", "category"),
-            "crawl-space": Fact(house.crawl_space is not None, self.at("crawl-space")),
+            "crawl-space": self.has_crawl_space(),
         }
         return Place("house", "house", house.house, facts, where=self.at("house"))
 
@@ -129,8 +130,8 @@ class _Reader:
     def parts(self) -> Iterator[Place]:
         for key, part in self.house.electrical.items():
             path = ("electrical", key)
-            verdict = wetted.part(path, part.name, part.height, part.wet, part.room, self.house)
-            facts = {"kind": Fact(part.kind, self.at(*path)), "wetted": self.computed(verdict)}
+            wet = self.computed(self.wetted_part(key))
+            facts = {"kind": Fact(part.kind, self.at(*path)), "wetted": wet}
             above = {"room": part.room, "circuit": self.circuit_names[key][0]}
             yield Place("electrical-part", key, part.name, facts, above, self.at(*path))
 
@@ -144,24 +145,42 @@ class _Reader:
             yield Place("circuit", circuit, name, {"reaches-water": self.reaches(keys)})
 
     def reaches(self, keys: list[str]) -> Fact:
-        """Tell whether a circuit has a part in a room that the water may have reached."""
+        """Tell whether a circuit has a part that water, from below or above, may have reached."""
         for key in keys:
             part = self.house.electrical[key]
             room = self.house.rooms[part.room]
-            if part.wet or wetted.room(part.room, room).value is not False:
+            in_water = wetted.room(part.room, room).value is not False
+            if in_water or self.wetted_part(key).value is not False:
                 return Fact(True, say("fact.reaches", part=part.name, room=room.name))
         return Fact(False, say("fact.reaches-not"))
 
+    def wetted_part(self, key: str) -> wetted.Verdict:
+        part = self.house.electrical[key]
+        path = ("electrical", key)
+        return wetted.part(path, part.name, part.height, part.wet, part.room, self.house)
+
+    def has_crawl_space(self) -> Fact:
+        """Tell whether the house stands over a crawl space; a sheet may say so in two places."""
+        house = self.house
+        if house.crawl_space is not None:
+            return Fact(True, self.at("crawl-space"))
+        if house.foundation is None:
+            return self.typed(None, house.house, "foundation")
+        return Fact(house.foundation == "crawl-space", self.at("foundation"))
+
     def crawl_space(self) -> Iterator[Place]:
-        space, path = self.house.crawl_space, "crawl-space"
-        if space is None:
+        """Yield the crawl space; one that nobody described has its steps, and asks."""
+        there, path = self.has_crawl_space(), "crawl-space"
+        if there.value is False:
             return
-        name = say("place.crawl-space")
+        name, space = say("place.crawl-space"), self.house.crawl_space or CrawlSpace()
         facts = {
             "flooded": self.typed(space.flooded, name, path, "flooded"),
             "ground-cover": self.typed(space.ground_cover, name, path, "ground-cover"),
         }
-        yield Place("crawl-space", "crawl-space", name, facts, where=self.at(path))
+        if there.value is None:
+            facts = dict.fromkeys(facts, there)
+        yield Place("crawl-space", "crawl-space", name, facts, where=there.where)
 
     def contents(self) -> Iterator[Place]:
         for key, thing in self.house.contents.items():
@@ -177,6 +196,15 @@ class _Reader:
             yield Place("contents", key, thing.name, facts, above, self.at(*path))
 
 
+def _free(base: str, taken: set[str]) -> str:
+    """Return an id that is not taken yet, and take it."""
+    number = 1
+    while (found := base if number == 1 else f"{base}-{number}") in taken:
+        number += 1
+    taken.add(found)
+    return found
+
+
 def _circuit_ids(house: House) -> dict[str, tuple[str, str]]:
     """Return part id -> (circuit id, circuit name).
 
@@ -184,18 +212,16 @@ def _circuit_ids(house: House) -> dict[str, tuple[str, str]]:
     are alike: proving one circuit dead says nothing of another.
     """
     by_name: dict[str, str] = {}
+    taken: set[str] = set()
     found: dict[str, tuple[str, str]] = {}
     for key, part in house.electrical.items():
         if part.circuit is None:
             name = say("place.untraced-circuit", part=part.name)
-            found[key] = (f"{key}-untraced-circuit", name)
+            found[key] = (_free(f"{key}-untraced-circuit", taken), name)
             continue
         typed = part.circuit.strip().casefold()
         if typed not in by_name:
-            base, number = f"circuit-{slug(typed)}", 1
-            while (circuit := base if number == 1 else f"{base}-{number}") in by_name.values():
-                number += 1
-            by_name[typed] = circuit
+            by_name[typed] = _free(f"circuit-{slug(typed)}", taken)
         found[key] = (by_name[typed], say("place.circuit", name=part.circuit.strip()))
     return found
 

@@ -93,6 +93,11 @@ def _fault(source: Source, model: type[Shape], error: Any) -> Fault:
         case "extra_forbidden":
             hint = meant(last, _keys_at(model, path[:-1]))
             return source.fault(path, say("shape.unknown-key", key=last) + hint, key=True)
+        case "literal_error" if last == "[key]":
+            word, known = str(error["input"]), _QUOTED.findall(error["ctx"]["expected"])
+            return source.fault(
+                path, say("shape.unknown-key", key=word) + meant(word, known), key=True
+            )
         case "literal_error":
             known = _QUOTED.findall(error["ctx"]["expected"])
             text = say("shape.not-one-of", key=path[-1] if path else "", value=error["input"])

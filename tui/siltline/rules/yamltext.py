@@ -7,6 +7,7 @@ become values.
 
 from __future__ import annotations
 
+import codecs
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -72,12 +73,18 @@ class _Builder:
                 data = value if documents == 1 else data
         return data
 
-    def value(self, event: Any, path: Path) -> Any:
-        self.source.marks[path] = _at(event.start_mark)
+    def plain(self, event: Any) -> None:
+        """Refuse what makes a value more than it looks."""
         if getattr(event, "anchor", None) is not None:
             self.refuse(event, "yaml.anchor")
         elif getattr(event, "tag", None) is not None:
             self.refuse(event, "yaml.tag")
+        elif any("\ud800" <= char <= "\udfff" for char in getattr(event, "value", None) or ""):
+            self.refuse(event, "yaml.surrogate")
+
+    def value(self, event: Any, path: Path) -> Any:
+        self.source.marks[path] = _at(event.start_mark)
+        self.plain(event)
         match type(event).__name__:
             case "MappingStartEvent":
                 return self.mapping(event, path)
@@ -110,6 +117,7 @@ class _Builder:
                 self.value(event, (*path, "?"))
                 self.value(next(self.events), (*path, "?"))
                 continue
+            self.plain(event)
             if key in found:
                 self.refuse(event, "yaml.twice", key=key)
             self.source.key_marks.setdefault((*path, key), _at(event.start_mark))
@@ -124,13 +132,17 @@ def decode(raw: bytes, file: str) -> str:
     Raises:
         Faulty: not UTF-8; names the line and column of the first byte that is not.
     """
+    body = raw.removeprefix(codecs.BOM_UTF8)
     try:
-        return raw.decode("utf-8-sig")
+        return body.decode("utf-8")
     except UnicodeDecodeError as fault:
-        before = raw[: fault.start]
-        column = fault.start - (before.rfind(b"\n") + 1) + 1
-        where = (before.count(b"\n") + 1, column)
-        raise Faulty([Fault(file, *where, say("yaml.not-utf8"))]) from fault
+        good = body[: fault.start].decode("utf-8")
+        raise Faulty([Fault(file, *_place(good, len(good)), say("yaml.not-utf8"))]) from fault
+
+
+def _place(text: str, index: int) -> tuple[int, int]:
+    """Return the line and column of a character of a text, both from 1."""
+    return text.count("\n", 0, index) + 1, index - text.rfind("\n", 0, index)
 
 
 def load(text: str, file: str) -> Source:
@@ -153,8 +165,10 @@ def load(text: str, file: str) -> Source:
         mark = fault.problem_mark or fault.context_mark
         where = _at(mark) if mark else (1, 1)
         raise Faulty([*builder.faults, Fault(file, *where, _problem(fault))]) from fault
-    except (YAMLError, RecursionError) as fault:
-        raise Faulty([*builder.faults, Fault(file, 1, 1, _problem(fault))]) from fault
+    except (YAMLError, ValueError, OverflowError, RecursionError) as fault:
+        # A character that YAML forbids has a position; a number past all bounds has none.
+        where = _place(text, getattr(fault, "position", 0))
+        raise Faulty([*builder.faults, Fault(file, *where, _problem(fault))]) from fault
     if builder.faults:
         raise Faulty(builder.faults)
     return source

@@ -477,7 +477,7 @@ def write(folder: Path, texts: dict[str, str]) -> Path:
 def test_a_checklist_is_checked_by_its_folder_or_by_any_of_its_files(tmp_path: Path) -> None:
     folder = write(tmp_path / "good", GOOD)
     for path in (folder, *(folder / name for name in GOOD)):
-        assert check(path) == "Clean: 4 steps in 2 phases."
+        assert check(path) == "Clean: a checklist (steps: 4, phases: 2)."
     bad = write(tmp_path / "bad", changed("second.yaml", "      - room-seen", "      - room-sen"))
     for path in (bad, *(bad / name for name in GOOD)):
         with pytest.raises(Faulty, match=r"second\.yaml:11:9: there is no step 'room-sen'"):
@@ -485,13 +485,15 @@ def test_a_checklist_is_checked_by_its_folder_or_by_any_of_its_files(tmp_path: P
 
 
 def test_a_file_that_no_checklist_names_is_not_read_as_part_of_one(tmp_path: Path) -> None:
-    assert check(write(tmp_path / "more", {**GOOD, "notes.yaml": "- [\n"})).startswith("Clean: 4")
+    assert check(write(tmp_path / "more", {**GOOD, "notes.yaml": "- [\n"})).startswith(
+        "Clean: a checklist (steps: 4"
+    )
 
 
 def test_a_house_sheet_is_known_from_a_checklist(tmp_path: Path) -> None:
     sheet = tmp_path / "house.yaml"
     sheet.write_text("house: x\nrooms:\n  a:\n    name: A\n", encoding="utf-8")
-    assert check(sheet) == "Clean: a house sheet with 1 rooms and 0 electrical parts."
+    assert check(sheet) == "Clean: a house sheet (rooms: 1, electrical parts: 0)."
 
 
 def test_where_no_checklist_is_it_is_said_so(tmp_path: Path) -> None:

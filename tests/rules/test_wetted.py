@@ -135,8 +135,8 @@ def test_a_part_of_unknown_height_is_asked_for_unless_its_room_stayed_dry(
         (ALL, MIDDLE, True, []),
         (ALL, HIGH, None, ["wet"]),
         (DRY, LOW, None, ["wet"]),
-        (DRY, None, None, ["height"]),
-        (ALL, None, None, ["height"]),
+        (DRY, None, None, ["wet"]),
+        (ALL, None, None, ["wet"]),
         ({"waterline": "31 in"}, HIGH, None, ["highest-wet-reading"]),
     ],
 )

@@ -288,7 +288,7 @@ MARKS = st.text("\n \t:-?[]{},&*!|>'\"%@`#=<.~aN01\\Uux\ufeff\x00\x85\u2028\r\u0
 
 
 @given(MARKS | st.text(st.characters(), max_size=40))
-@settings(max_examples=300)
+@settings(max_examples=300, deadline=None)
 def test_any_text_at_all_is_data_or_a_fault_at_a_place(text: str) -> None:
     faults = ["f.yaml:1:1: none"]
     try:
@@ -302,6 +302,7 @@ def test_any_text_at_all_is_data_or_a_fault_at_a_place(text: str) -> None:
 
 
 @given(st.binary(max_size=40))
+@settings(deadline=None)
 def test_any_bytes_at_all_are_text_or_a_fault_at_a_place(raw: bytes) -> None:
     told_of = "f.yaml:1:1: none"
     try:
@@ -329,7 +330,7 @@ WORDS = st.text(
 
 
 @given(nested(WORDS))
-@settings(max_examples=100)
+@settings(max_examples=100, deadline=None)
 def test_what_another_writer_wrote_is_read_as_it_was(data: dict[str, Any]) -> None:
     writer = YAML(typ="safe", pure=True)
     writer.default_flow_style = False
@@ -340,7 +341,7 @@ def test_what_another_writer_wrote_is_read_as_it_was(data: dict[str, Any]) -> No
 
 
 @given(nested(st.text(st.characters(max_codepoint=0xFFFF, exclude_categories=("Cs",)), max_size=9)))
-@settings(max_examples=100)
+@settings(max_examples=100, deadline=None)
 def test_json_is_yaml_and_is_read_as_it_was(data: dict[str, Any]) -> None:
     text = json.dumps(data).replace("\x7f", "\\u007f")  # YAML lets no DEL stand bare
     assert load(text, "f.yaml").data == data

@@ -11,7 +11,8 @@ import re
 import unicodedata
 
 HIDDEN_CATEGORIES = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+# ... and the full-width forms, which some spreadsheets take for the same
+_FORMULA_STARTS = tuple("=+-@\t\r\n\uff1d\uff0b\uff0d\uff20")
 _NUMBER = re.compile(r"-?\d+(\.\d+)?")
 _NOT_SLUG = re.compile(r"[^a-z0-9]+")
 # Names that Windows keeps for devices, whatever their ending.
@@ -35,8 +36,8 @@ def visible(text: str, *, lines: bool = False) -> str:
         lines: keep line feeds, for notes of several lines.
 
     Returns:
-        Text whose characters all have a width of their own: ESC becomes ``\x1b``,
-        a right-to-left override becomes ``\u202e``.
+        Text without controls, formats, surrogates, private and unassigned characters: ESC
+        becomes ``\x1b``, a right-to-left override becomes ``\u202e``.
     """
     if text.isascii() and text.isprintable():
         return text

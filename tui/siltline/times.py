@@ -30,10 +30,10 @@ def written(moment: datetime) -> str:
 
 
 def read(text: str) -> datetime:
-    """Return the moment that `written` wrote.
+    """Return the moment that `written` wrote, or that ISO 8601 writes with an offset.
 
     Raises:
-        ValueError: not RFC 3339, or no offset.
+        ValueError: no moment, or no offset.
     """
     moment = datetime.fromisoformat(text)
     if moment.tzinfo is None:
@@ -54,7 +54,11 @@ def zone(name: str) -> tzinfo | None:
 
 
 def shown(moment: datetime, site: tzinfo | None, *, seconds: bool = False) -> str:
-    """Return a moment for people: in the site's zone, or with its own offset if that is unknown."""
+    """Return a moment for people: in the site's zone, or with its own offset if that is unknown.
+
+    In the hour that the autumn gives twice the offset is shown too.
+    """
     here = moment.astimezone(site) if site else moment
     day = f"{here.day} {here:%b %Y %H:%M}" + (f":{here:%S}" if seconds else "")
-    return day if site else f"{day} {here:%z}"
+    twice = here.replace(fold=0).utcoffset() != here.replace(fold=1).utcoffset()
+    return day if site and not twice else f"{day} {here:%z}"

@@ -15,7 +15,13 @@ from siltline.errors import WrongUse
 from siltline.sentences import say
 
 LONGEST = 40
-_PART = re.compile(r"\s*([+-]?\d{1,9}(?:\.\d{1,9})?)\s*(ft2|m2|[^\d\s.+-]+|)")
+# A number (34, .5, 34 1/2, 34-1/2, 1/2) and the unit after it; tapes are read in fractions.
+_PART = re.compile(
+    r"\s*(?P<sign>[+-]?)"
+    r"(?:(?P<num>\d{1,3})/(?P<den>[1-9]\d{0,2})"
+    r"|(?P<whole>\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})(?:[ -](?P<num2>\d{1,3})/(?P<den2>[1-9]\d{0,2}))?)"
+    r"\s*(?P<unit>ft2|m2|[^\d\s.+/-]+|)"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +76,8 @@ class Quantity:
 
 
 def _unit(word: str) -> str | None:
-    for name in (word, word.lower(), ALIASES.get(word), ALIASES.get(word.lower())):
+    lower = word.lower()
+    for name in (word, lower, word.upper(), ALIASES.get(word), ALIASES.get(lower)):
         if name in UNITS:
             return name
     return None
@@ -82,12 +89,20 @@ def _parts(text: str) -> list[tuple[Decimal, str]] | None:
     at = 0
     while at < len(text):
         match = _PART.match(text, at)
-        unit = _unit(match[2]) if match else None
+        unit = _unit(match["unit"]) if match else None
         if match is None or unit is None:
             return None
-        found.append((Decimal(match[1]), unit))
+        found.append((_amount(match), unit))
         at = match.end()
     return found or None
+
+
+def _amount(match: re.Match[str]) -> Decimal:
+    amount = Decimal(match["whole"] or 0)
+    for num, den in ((match["num"], match["den"]), (match["num2"], match["den2"])):
+        if num is not None:
+            amount += Decimal(num) / Decimal(den)
+    return amount.copy_negate() if match["sign"] == "-" else amount
 
 
 @lru_cache(maxsize=4096)
@@ -95,14 +110,14 @@ def quantity(text: str, dimension: str | None = None) -> Quantity:
     """Return the quantity that a person typed.
 
     Args:
-        text: a number and a unit (`34 in`, `86cm`, `15.2%`, `18C`), or feet and inches
-            (`2 ft 10 in`). A full stop is the decimal mark.
+        text: a number and a unit (`34 in`, `34 1/2 in`, `86cm`, `15.2%`, `18C`), or feet and
+            inches (`2 ft 10 in`). A full stop is the decimal mark.
         dimension: what it must measure: length, area, ratio, temperature or time.
 
     Raises:
         WrongUse: no number, no unit, an unknown unit or another dimension.
     """
-    parts = _parts(text.strip()) if len(text) <= LONGEST else None
+    parts = _parts(text.strip().rstrip(".")) if len(text) <= LONGEST else None
     if parts is None:
         raise WrongUse(say("units.not-a-quantity", text=text[:LONGEST], units=known(dimension)))
     kind = UNITS[parts[0][1]].dimension

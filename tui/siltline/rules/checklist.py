@@ -66,6 +66,8 @@ class ProofRule(Shape):
             raise ValueError(say("rules.proof-one"))
         if (self.reading is None) != (self.unit is None):
             raise ValueError(say("rules.proof-unit"))
+        if self.reading is None and (self.at_most or self.at_least):
+            raise ValueError(say("rules.proof-bound"))
         return self
 
 

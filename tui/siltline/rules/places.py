@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from hashlib import sha256
 from typing import get_args
 
 from siltline.rules import wetted
@@ -47,6 +49,7 @@ class Place:
     where: str = ""
 
 
+_PLAIN = re.compile(r"[a-z0-9]+( [a-z0-9]+)*")
 _YES_NO = (True, False)
 # What a `when` may match, by the kind of place, with the values there are (None: any words).
 OWN_FACTS: dict[str, dict[str, tuple[str | bool, ...] | None]] = {
@@ -196,33 +199,27 @@ class _Reader:
             yield Place("contents", key, thing.name, facts, above, self.at(*path))
 
 
-def _free(base: str, taken: set[str]) -> str:
-    """Return an id that is not taken yet, and take it."""
-    number = 1
-    while (found := base if number == 1 else f"{base}-{number}") in taken:
-        number += 1
-    taken.add(found)
-    return found
+def _circuit_id(typed: str) -> str:
+    """Return the id of a circuit that people name so: the same whatever else the sheet holds.
+
+    Two names never share an id, even where their slugs are alike, for proving one circuit dead
+    says nothing of another: a name that its slug does not hold gets four digits of its hash.
+    """
+    base = f"circuit-{slug(typed)}"
+    if _PLAIN.fullmatch(typed) and base == f"circuit-{typed.replace(' ', '-')}":
+        return base
+    return f"{base}-{sha256(typed.encode()).hexdigest()[:4]}"
 
 
 def _circuit_ids(house: House) -> dict[str, tuple[str, str]]:
-    """Return part id -> (circuit id, circuit name).
-
-    An untraced circuit is one of its own. Two names never share an id, even where their slugs
-    are alike: proving one circuit dead says nothing of another.
-    """
-    by_name: dict[str, str] = {}
-    taken: set[str] = set()
+    """Return part id -> (circuit id, circuit name); an untraced circuit is one of its own."""
     found: dict[str, tuple[str, str]] = {}
     for key, part in house.electrical.items():
         if part.circuit is None:
-            name = say("place.untraced-circuit", part=part.name)
-            found[key] = (_free(f"{key}-untraced-circuit", taken), name)
+            found[key] = (f"untraced-{key}", say("place.untraced-circuit", part=part.name))
             continue
-        typed = part.circuit.strip().casefold()
-        if typed not in by_name:
-            by_name[typed] = _free(f"circuit-{slug(typed)}", taken)
-        found[key] = (by_name[typed], say("place.circuit", name=part.circuit.strip()))
+        name = " ".join(part.circuit.split())
+        found[key] = (_circuit_id(name.casefold()), say("place.circuit", name=name))
     return found
 
 

@@ -83,16 +83,24 @@ def part(
     here = house.rooms[room_id]
     rises = house.loss.source in RISING
     if height is None:
-        if rises and room(room_id, here).value is False:
-            return Verdict(False, say("wetted.room-no"))
-        ask = Ask((*path, "height"), say("ask.height", name=name))
-        return Verdict(None, say("wetted.no-height"), (ask, *_missing_lines(room_id, here)))
-    return _at_height(quantity(height, "length"), room_id, here) or (
-        Verdict(False, say("wetted.above", height=both(quantity(height, "length"))))
-        if rises
-        else Verdict(
-            None, say("wetted.from-above"), (Ask((*path, "wet"), say("ask.wet", name=name)),)
-        )
+        return _no_height(path, name, room_id, here) if rises else _from_above(path, name)
+    bottom = quantity(height, "length")
+    told = _at_height(bottom, room_id, here)
+    if told is None and rises:
+        return Verdict(False, say("wetted.above", height=both(bottom)))
+    return told or _from_above(path, name)
+
+
+def _no_height(path: tuple[str, str], name: str, room_id: str, here: Room) -> Verdict:
+    if room(room_id, here).value is False:
+        return Verdict(False, say("wetted.room-no"))
+    ask = Ask((*path, "height"), say("ask.height", name=name))
+    return Verdict(None, say("wetted.no-height"), (ask, *_missing_lines(room_id, here)))
+
+
+def _from_above(path: tuple[str, str], name: str) -> Verdict:
+    return Verdict(
+        None, say("wetted.from-above"), (Ask((*path, "wet"), say("ask.wet", name=name)),)
     )
 
 

@@ -358,6 +358,19 @@ def test_an_untraced_circuit_is_never_taken_for_a_traced_one_by_its_name() -> No
     assert len([step for step in plan.steps if step.rule == "at-circuit"]) == 2
 
 
+def test_the_id_of_a_circuit_says_the_same_whatever_else_the_sheet_holds() -> None:
+    """Proved dead once, it must stay the same circuit when the sheet is reordered or grows."""
+
+    def told(*names: str) -> dict[str, str]:
+        plan = on(circuits(*names), of(*BASE))
+        return {s.place: s.place_name for s in plan.steps if s.rule == "at-circuit"}
+
+    alone = {**told("A/1"), **told("A-1"), **told("a 1"), **told("13/15")}
+    assert len(alone) == 4
+    assert told("A-1", "13/15", "a 1", "A/1") == alone
+    assert told("A/1", "a 1", "13/15", "A-1") == alone
+
+
 # words
 
 NAMED = "{place}|{room}|{circuit}|{house}"

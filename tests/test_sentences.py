@@ -169,6 +169,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "report.fact.": _about_facts(),
     "report.word.": ["ticked", "left-out"],  # `Word.kind`
     "report.zone.": ["camera", "satellite", "site", "none"],  # `Placed.zone_from`
+    "said.": ["ticked", "left-out", "unticked"],  # `Word.kind`
     "source.": list(get_args(_SEEN)),
     "state.": list(STATES),
     "tour.": [name.rsplit("/")[-1].split(".")[-1] for name in _TOUR_FILES],

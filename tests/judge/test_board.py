@@ -8,9 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from siltline.judge import Board, Ledger, Word, fold, judge
+from siltline.judge import Board, Ledger, Word, extend, fold, judge
 from siltline.judge.board import OPEN_STATES, STATES
+from siltline.judge.causes import Causes
 from siltline.judge.ledger import UNDOABLE, Attached
+from siltline.judge.planning import Planning, Version
 from siltline.record import Event, seal
 from siltline.rules.plan import Ask, Phase, Plan, Proof, Step, whole_to_json
 
@@ -26,9 +28,16 @@ def step(name: str, **how: object) -> Step:
     return replace(EMPTY, id=f"{name}/house", rule=name, **how)  # type: ignore[arg-type]
 
 
-def board(steps: list[Step], **ledger: object) -> Board:
+def board(
+    steps: list[Step],
+    words: dict[str, Word] | None = None,
+    attached: dict[str, list[Attached]] | None = None,
+) -> Board:
     plan = Plan("House", "", "c", (Phase("p", "P"),), tuple(steps))
-    return judge(Ledger(plan=plan, **ledger))  # type: ignore[arg-type]
+    causes = Causes(())
+    planning = Planning(causes, plan, {s.id: [Version("laid", s)] for s in steps})
+    told = {step: [word] for step, word in (words or {}).items()}
+    return judge(Ledger(causes, planning, words=told, attached=attached or {}))
 
 
 def states(found: Board) -> dict[str, str]:
@@ -192,11 +201,11 @@ def test_every_step_is_in_exactly_one_state_and_the_record_decides_it(
 def test_folding_piece_by_piece_gives_what_folding_at_once_gives(
     acts: list[tuple[str, str]], pieces: int
 ) -> None:
-    events = [event for event in history(acts) if event.kind != "undone"]
+    events = history([act for act in acts if act[0] != "undone"])
     ledger = Ledger()
     for start in range(0, len(events), pieces):
-        ledger = fold(events[start : start + pieces], ledger)
-    assert judge(ledger) == judge(fold(events))
+        assert extend(ledger, events[start : start + pieces])
+    assert judge(ledger).steps == judge(fold(events)).steps
 
 
 @given(ACTS)

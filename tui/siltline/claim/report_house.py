@@ -16,7 +16,7 @@ Data = dict[str, Any]
 def _house(job: Job) -> House:
     """Return the house sheet that the plan was laid on, with what was measured since."""
     sheet = next(e.body["sheet"] for e in job.record.events if "sheet" in e.body)
-    house, _ = house_from(sheet["text"], sheet["name"], job.board.ledger.measured.items())
+    house, _ = house_from(sheet["text"], sheet["name"], job.board.ledger.facts().items())
     return house
 
 

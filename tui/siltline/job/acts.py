@@ -220,7 +220,7 @@ def _measure(job: Job, view: StepView, values: Sequence[str], by: str, note: str
     from siltline.rules import files  # noqa: PLC0415 - reads YAML, only here and to begin
 
     sheet = next(e for e in job.record.events if e.kind == "laid" and "sheet" in e.body).body
-    measured = dict(job.board.ledger.measured)
+    measured = job.board.ledger.facts()
     for ask, value in zip(asks, values, strict=False):
         answer = _answer(ask, value)
         measured[ask.path] = answer

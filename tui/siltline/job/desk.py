@@ -10,7 +10,7 @@ from typing import Any
 
 from siltline import __version__, config, times
 from siltline.errors import Broken, WrongUse
-from siltline.judge import Board, Ledger, StepView, fold, judge
+from siltline.judge import Board, Ledger, StepView, extend, fold, judge
 from siltline.record import Event, Record, open_record
 from siltline.record.derived import keep_about, keep_steps
 from siltline.rules.faults import meant
@@ -45,10 +45,8 @@ class Job:
         """Fold what came since the last look and judge again."""
         events = self.record.events
         new = events[self._folded :]
-        if any(event.kind == "undone" for event in new) or self._folded > len(events):
+        if self._folded > len(events) or not extend(self._ledger, new):
             self._ledger = fold(events)
-        else:
-            self._ledger = fold(new, self._ledger)
         self._folded = len(events)
         if self._ledger.plan is None:
             raise Broken(say("record.no-plan", name=self.record.path.name))

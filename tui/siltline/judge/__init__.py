@@ -2,7 +2,7 @@
 
 from siltline.judge.board import Board, StepView, judge
 from siltline.judge.findings import Finding, findings
-from siltline.judge.ledger import Attached, Ledger, TakenPhoto, Word, fold
+from siltline.judge.ledger import Attached, Ledger, TakenPhoto, Word, extend, fold
 
 __all__ = [
     "Attached",
@@ -12,6 +12,7 @@ __all__ = [
     "StepView",
     "TakenPhoto",
     "Word",
+    "extend",
     "findings",
     "fold",
     "judge",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from graphlib import CycleError, TopologicalSorter
 
 from siltline.errors import WrongUse
@@ -39,8 +39,9 @@ class StepView:
         state: one of STATES.
         waiting: ids of the needed steps that are not met.
         held: its proof, one entry a kind.
-        word: the word that stands, or None.
+        word: the word that stands, or None; of several the one that says least.
         attached: its photos.
+        disputed: words that stand side by side, none given in knowledge of the others.
         remarks: what must be said about it, in sentences.
     """
 
@@ -51,6 +52,7 @@ class StepView:
     word: Word | None = None
     attached: tuple[Attached, ...] = ()
     remarks: tuple[str, ...] = ()
+    disputed: tuple[Word, ...] = ()
 
     @property
     def measure(self) -> str:
@@ -147,9 +149,17 @@ def _state(step: Step, word: Word | None, waiting: bool, complete: bool) -> str:
     return "documented" if complete else "done"
 
 
-def _remarks(view: StepView) -> tuple[str, ...]:
+def said(word: Word) -> str:
+    """Return a word in short: who, and what."""
+    by, because = word.by or say("said.somebody"), word.because
+    return say(f"said.{word.kind}", by=by, because=because)
+
+
+def _remarks(view: StepView, disputed: tuple[Word, ...] = ()) -> tuple[str, ...]:
     found: list[str] = []
     word = view.word
+    if disputed:
+        found.append(say("state.disputed", words=" ".join(map(said, disputed))))
     if word is not None and word.kind == "left-out":
         found.append(say("state.left-out", by=word.by, because=word.because))
         if view.step.hold_point:
@@ -162,6 +172,10 @@ def _remarks(view: StepView) -> tuple[str, ...]:
     return tuple(found)
 
 
+# How much a state lets others go on; of words that stand side by side the least one counts.
+_SAYS = {"not-done": 1, "done": 2, "documented": 3}
+
+
 class _Judge:
     """Judges steps once each, needs first."""
 
@@ -172,14 +186,18 @@ class _Judge:
 
     def look(self, step: Step) -> None:
         """Judge a step; what it needs was judged before, except in a ring."""
-        word = self.ledger.words.get(step.id)
+        words = self.ledger.words.get(step.id, [])
         attached = tuple(self.ledger.attached.get(step.id, ()))
-        held = _held(step, word, attached)
         waiting = tuple(need for need in step.needs if not self.need_met(need))
-        state = _state(step, word, bool(waiting), all(h.met for h in held))
-        plain = StepView(step, state, waiting, held, word, attached)
-        view = StepView(step, state, waiting, held, word, attached, _remarks(plain))
-        self.views[step.id] = view
+        told: list[Word | None] = [None if w.kind == "unticked" else w for w in words]
+        views = []
+        for word in told or [None]:
+            held = _held(step, word, attached)
+            state = _state(step, word, bool(waiting), all(h.met for h in held))
+            views.append(StepView(step, state, waiting, held, word, attached))
+        least = min(views, key=lambda view: _SAYS.get(view.state, 0))
+        disputed = tuple(words) if len(words) > 1 else ()
+        self.views[step.id] = replace(least, remarks=_remarks(least, disputed), disputed=disputed)
 
     def need_met(self, need: str) -> bool:
         """Tell whether a need is met: one that is in no plan any more is."""
@@ -218,7 +236,7 @@ def judge(ledger: Ledger) -> Board:
             StepView(
                 step,
                 "not-needed",
-                word=ledger.words.get(step.id),
+                word=next(iter(ledger.words.get(step.id, ())), None),
                 attached=tuple(ledger.attached.get(step.id, ())),
                 remarks=(gone.because,),
             )

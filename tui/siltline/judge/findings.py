@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from siltline.judge.board import OPEN_STATES, Board, StepView
+from siltline.judge.board import OPEN_STATES, Board, StepView, said
 from siltline.judge.proofs import gap
 from siltline.photos.stamps import Placed
 from siltline.sentences import say
@@ -61,16 +61,33 @@ def _left_out(board: Board) -> Iterator[Finding]:
 
 
 def _early(board: Board) -> Iterator[Finding]:
-    """Yield a finding for each word that is older than the first word on what it needs."""
-    first = board.ledger.first_word
+    """Yield a finding for each word given without knowing of any word on what it needs."""
+    ticks, knew = board.ledger.ticks, board.ledger.causes.knew
     for view in board.steps.values():
-        if view.word is None or view.word.kind != "ticked":
+        word = view.word
+        if word is None or word.kind != "ticked":
             continue
-        mine = view.word.number
         for need in view.step.needs:
             held = board.steps.get(need)
-            if held and held.step.hold_point and first.get(need, mine) > mine:
+            given = ticks.get(need, [])
+            if held is None or not held.step.hold_point or not given:
+                continue
+            if not any(knew(word.event, tick) for tick in given):
                 yield _finding("ticked-early", "must-fix", view.step.id, do=view.step.do, need=need)
+
+
+def _side_by_side(board: Board) -> Iterator[Finding]:
+    """Yield a finding for each step and fact on which laptops, unknown to each other, differ."""
+    for view in board.steps.values():
+        if view.disputed:
+            words = " ".join(map(said, view.disputed))
+            yield _finding("two-words", "decide", view.step.id, do=view.step.do, words=words)
+    for found in board.ledger.disputed():
+        values = "; ".join(f"{one.value} ({one.by})" for one in found)
+        what = " / ".join(found[0].path)
+        yield _finding("two-values", "decide", found[0].step, what=what, values=values)
+    for device in sorted({later.device for _, later in board.ledger.lone}):
+        yield _finding("copied-laptop", "note", None, device=device)
 
 
 def still_to_put_back(board: Board) -> list[tuple[StepView, StepView | None]]:
@@ -165,7 +182,8 @@ def findings(
     found: list[Finding] = []
     for view in board.steps.values():
         found += _open(view)
-    found += [*_left_out(board), *_early(board), *_put_back(board)]
+    for look in (_left_out, _early, _side_by_side, _put_back):
+        found += look(board)
     found += _photos(board)
     for compare in (_clocks, _reversed):
         found += compare(board, placed or {}, cameras or {})

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
+from siltline.judge.causes import Causes, in_order, is_chain, lone
+from siltline.judge.planning import Planning
 from siltline.record import Event
-from siltline.rules.plan import Plan, apply_difference, whole_from_json
+from siltline.rules.plan import Plan
 
 # Acts that may be taken back. Photos stay (nothing taken in is lost); a hand-off and a
 # sign-off happened between people.
@@ -15,13 +17,12 @@ UNDOABLE = frozenset({"attached", "detached", "ticked", "unticked", "left-out", 
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """A person's word on a step: `ticked` or `left-out`; `number` is its event's place."""
+    """A person's word on a step: `ticked`, `left-out`, or `unticked` (taken back)."""
 
     kind: str
     event: str
     at: str
     by: str
-    number: int = 0
     licence: str = ""
     values: tuple[str, ...] = ()
     note: str = ""
@@ -59,33 +60,55 @@ class HandedOver:
     to: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A fact that somebody found out: for which step, where it belongs, its value as typed."""
+
+    step: str
+    path: tuple[str, ...]
+    value: str | bool
+    event: str
+    at: str
+    by: str
+
+
 @dataclass(slots=True)
 class Ledger:
     """What stands after all events.
 
+    A word, an attachment or a measured fact replaces those that its writer knew of. What two
+    laptops wrote without each other stands side by side.
+
     Attributes:
-        plan: the plan as it was last laid; None only while a job is being made.
-        words: step id -> the word that stands.
-        first_word: step id -> number of the event that first ticked it.
+        causes: who knew of what.
+        planning: the plan, as often as it was laid.
+        words: step id -> the words that stand; more than one where nobody knew of the other.
+        ticks: step id -> events that ever ticked it.
         attached: step id -> photos, in the order of attaching.
         photos: sha256 -> photo, in the order of taking in.
-        measured: facts found out since the sheet was written: path -> value as typed.
+        measured: path -> the values that stand.
         handoffs, signoffs: in order.
         acts: undoable events that stand, oldest first.
-        last_number: how many events there are.
+        lone: pairs of one laptop's events of which the later did not know the earlier.
     """
 
-    plan: Plan | None = None
-    words: dict[str, Word] = field(default_factory=dict)
-    first_word: dict[str, int] = field(default_factory=dict)
+    causes: Causes = field(default_factory=lambda: Causes(()))
+    planning: Planning | None = None
+    words: dict[str, list[Word]] = field(default_factory=dict)
+    ticks: dict[str, list[str]] = field(default_factory=dict)
     attached: dict[str, list[Attached]] = field(default_factory=dict)
     photos: dict[str, TakenPhoto] = field(default_factory=dict)
-    measured: dict[tuple[str, ...], str | bool] = field(default_factory=dict)
+    measured: dict[tuple[str, ...], list[Measured]] = field(default_factory=dict)
     handoffs: list[HandedOver] = field(default_factory=list)
     signoffs: list[HandedOver] = field(default_factory=list)
     acts: list[Event] = field(default_factory=list)
+    lone: list[tuple[Event, Event]] = field(default_factory=list)
     changed_after_signoff: bool = False
-    last_number: int = 0
+
+    @property
+    def plan(self) -> Plan | None:
+        """Return the plan as it was last laid; None only while a job is being made."""
+        return self.planning.plan() if self.planning else None
 
     def current_plan(self) -> Plan:
         """Return the plan.
@@ -93,17 +116,29 @@ class Ledger:
         Raises:
             LookupError: nothing was laid yet.
         """
-        if self.plan is None:
+        plan = self.plan
+        if plan is None:
             raise LookupError("no plan")
-        return self.plan
+        return plan
+
+    def facts(self) -> dict[tuple[str, ...], str | bool]:
+        """Return the measured facts that nobody disputes, to lay the plan again with."""
+        return {
+            path: found[0].value
+            for path, found in self.measured.items()
+            if all(one.value == found[0].value for one in found)
+        }
+
+    def disputed(self) -> list[list[Measured]]:
+        """Return the facts of which two people, unknown to each other, found different values."""
+        facts = self.facts()
+        return [found for path, found in self.measured.items() if found and path not in facts]
 
 
 def _laid(ledger: Ledger, event: Event) -> None:
-    body = event.body
-    if "plan" in body:
-        ledger.plan = whole_from_json(body["plan"])
-    else:
-        ledger.plan = apply_difference(ledger.current_plan(), body["change"])
+    if ledger.planning is None:
+        ledger.planning = Planning(ledger.causes)
+    ledger.planning.lay(event)
 
 
 def _photo(ledger: Ledger, event: Event) -> None:
@@ -112,51 +147,51 @@ def _photo(ledger: Ledger, event: Event) -> None:
     ledger.photos.setdefault(taken.sha256, taken)
 
 
+def _known(ledger: Ledger, event: Event, earlier: str) -> bool:
+    return ledger.causes.knew(event.id, earlier)
+
+
 def _attached(ledger: Ledger, event: Event) -> None:
     body = event.body
+    _detached(ledger, event)
     here = ledger.attached.setdefault(body["step"], [])
-    here[:] = [a for a in here if a.photo != body["photo"]]
     here.append(Attached(body["photo"], body["role"], event.id, event.at))
 
 
 def _detached(ledger: Ledger, event: Event) -> None:
-    here = ledger.attached.get(event.body["step"], [])
-    here[:] = [a for a in here if a.photo != event.body["photo"]]
+    photo, here = event.body["photo"], ledger.attached.get(event.body["step"], [])
+    here[:] = [a for a in here if a.photo != photo or not _known(ledger, event, a.event)]
+
+
+def _say(ledger: Ledger, event: Event, word: Word) -> None:
+    """Let a word stand in place of those that its writer knew of."""
+    here = ledger.words.setdefault(event.body["step"], [])
+    here[:] = [other for other in here if not _known(ledger, event, other.event)]
+    here.append(word)
 
 
 def _ticked(ledger: Ledger, event: Event) -> None:
     body = event.body
-    ledger.words[body["step"]] = Word(
-        "ticked",
-        event.id,
-        event.at,
-        event.by or "",
-        ledger.last_number,
-        body["licence"],
-        tuple(body["values"]),
-        body["note"],
-    )
-    ledger.first_word.setdefault(body["step"], ledger.last_number)
+    told = body["licence"], tuple(body["values"]), body["note"]
+    _say(ledger, event, Word("ticked", event.id, event.at, event.by or "", *told))
+    ledger.ticks.setdefault(body["step"], []).append(event.id)
 
 
 def _unticked(ledger: Ledger, event: Event) -> None:
-    ledger.words.pop(event.body["step"], None)
+    _say(ledger, event, Word("unticked", event.id, event.at, event.by or ""))
 
 
 def _left_out(ledger: Ledger, event: Event) -> None:
-    body = event.body
-    ledger.words[body["step"]] = Word(
-        "left-out",
-        event.id,
-        event.at,
-        event.by or "",
-        ledger.last_number,
-        because=body["because"],
-    )
+    because = event.body["because"]
+    _say(ledger, event, Word("left-out", event.id, event.at, event.by or "", because=because))
 
 
 def _measured(ledger: Ledger, event: Event) -> None:
-    ledger.measured[tuple(event.body["path"])] = event.body["value"]
+    path = tuple(event.body["path"])
+    here = ledger.measured.setdefault(path, [])
+    here[:] = [other for other in here if not _known(ledger, event, other.event)]
+    body = event.body
+    here.append(Measured(body["step"], path, body["value"], event.id, event.at, event.by or ""))
 
 
 def _handed_off(ledger: Ledger, event: Event) -> None:
@@ -165,7 +200,7 @@ def _handed_off(ledger: Ledger, event: Event) -> None:
 
 def _signed_off(ledger: Ledger, event: Event) -> None:
     ledger.signoffs.append(HandedOver(event.id, event.at, event.by or ""))
-    ledger.changed_after_signoff = False
+    ledger.changed_after_signoff = False  # of what it knew; `fold` looks at the rest
 
 
 _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
@@ -183,22 +218,45 @@ _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
 _NO_CHANGE = frozenset({"handed-off", "signed-off"})
 
 
-def fold(events: Iterable[Event], onto: Ledger | None = None) -> Ledger:
-    """Return what stands after events, given in an order where parents come first.
+def fold(events: Sequence[Event]) -> Ledger:
+    """Return what stands after events: the same for the same set, in whatever order it came.
 
     An event of an unknown kind changes nothing here: a later version wrote it, and it stays
     in the record.
-
-    Args:
-        events: all events, or those that came since `onto` was folded.
-        onto: what stood before; it is changed in place. Events that undo others need all
-            events, and `onto` left out.
     """
-    listed = list(events)
-    undone = {target for e in listed if e.kind == "undone" for target in e.body["events"]}
-    ledger = onto or Ledger()
-    for event in listed:
-        ledger.last_number += 1
+    ordered = list(events) if is_chain(events) else in_order(events)
+    ledger = Ledger(Causes(ordered))
+    if ledger.causes.forked:
+        ledger.lone = lone(ledger.causes, ordered)
+    _apply(ledger, ordered)
+    if ledger.signoffs:
+        last = ledger.signoffs[-1].event
+        ledger.changed_after_signoff = any(
+            event.kind not in _NO_CHANGE and not ledger.causes.knew(last, event.id)
+            for event in ordered
+        )
+    return ledger
+
+
+def extend(ledger: Ledger, events: Sequence[Event]) -> bool:
+    """Fold events onto what stood before, if they go on the chain; tell whether they did.
+
+    Events that fork, or that take others back, need all events folded again.
+    """
+    if ledger.causes.forked or any(event.kind == "undone" for event in events):
+        return False
+    last = next(reversed(ledger.causes.place), None)
+    chained = not events or (events[0].parents == ((last,) if last else ()))
+    if not chained or not is_chain(events):
+        return False
+    ledger.causes.extend(events)
+    _apply(ledger, events)
+    return True
+
+
+def _apply(ledger: Ledger, events: Sequence[Event]) -> None:
+    undone = {target for e in events if e.kind == "undone" for target in e.body["events"]}
+    for event in events:
         if event.id in undone:
             continue
         if ledger.signoffs and event.kind not in _NO_CHANGE:
@@ -208,4 +266,3 @@ def fold(events: Iterable[Event], onto: Ledger | None = None) -> Ledger:
             apply(ledger, event)
         if event.kind in UNDOABLE:
             ledger.acts.append(event)
-    return ledger

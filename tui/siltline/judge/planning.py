@@ -1,0 +1,85 @@
+"""The plan as it stands after every laying, also where laptops laid it without each other.
+
+Each step has the versions that stand: a version replaces those that its laying knew of. Where
+two layings that did not know of each other disagree on a step, the version that stood before
+both is shown again: a fact that two people measured differently is asked for once more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from siltline.judge.causes import Causes
+from siltline.record import Event
+from siltline.rules.plan import Dropped, Plan, Step, in_order, step_from_json, whole_from_json
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """A step, or why it applies no more, as of a laying; `before` stood when it was laid."""
+
+    event: str
+    what: Step | Dropped
+    before: Step | Dropped | None = None
+
+
+def _version(versions: list[Version]) -> Step | Dropped:
+    """Return what stands of a step's versions."""
+    first = versions[0]
+    if len(versions) == 1 or all(v.what == first.what for v in versions):
+        return first.what
+    earlier = [v.before for v in versions if v.before is not None]
+    return earlier[0] if earlier else min(versions, key=lambda v: v.event).what
+
+
+@dataclass(slots=True)
+class Planning:
+    """Folds `laid` events into a plan; `causes` tells which laying knew of which."""
+
+    causes: Causes
+    first: Plan | None = None
+    steps: dict[str, list[Version]] = field(default_factory=dict)
+    _plan: Plan | None = None
+
+    def lay(self, event: Event) -> None:
+        """Take in a laying: a whole plan, or what changed."""
+        body = event.body
+        self._plan = None
+        if "plan" in body:
+            whole = whole_from_json(body["plan"])
+            self.first = self.first or whole
+            for step in whole.steps:
+                self._stand(step.id, event.id, step)
+            return
+        self._change(event.id, body["change"])
+
+    def _change(self, event: str, change: Mapping[str, Any]) -> None:
+        for gone in change["dropped"]:
+            versions = self.steps.get(gone["id"])
+            if versions:
+                step = _step_of(_version(versions))
+                self._stand(gone["id"], event, Dropped(step, gone["because"]))
+        for value in change["changed"]:
+            self._stand(value["id"], event, step_from_json(value))
+
+    def _stand(self, step: str, event: str, what: Step | Dropped) -> None:
+        there = self.steps.get(step, [])
+        known = [v for v in there if self.causes.knew(event, v.event)]
+        before = _version(known) if known else None
+        kept = [v for v in there if v not in known]
+        self.steps[step] = [*kept, Version(event, what, before)]
+
+    def plan(self) -> Plan | None:
+        """Return the plan as it stands; None where nothing was laid."""
+        if self._plan is None and self.first is not None:
+            found = [_version(versions) for versions in self.steps.values()]
+            steps = in_order([what for what in found if isinstance(what, Step)])
+            dropped = tuple(what for what in found if isinstance(what, Dropped))
+            self._plan = replace(self.first, steps=steps, dropped=dropped)
+        return self._plan
+
+
+def _step_of(what: Step | Dropped) -> Step:
+    return what.step if isinstance(what, Dropped) else what

@@ -27,7 +27,7 @@ def _kept(name: str) -> str | None:
         return None
 
 
-def _keep(name: str, value: str) -> None:
+def keep(name: str, value: str) -> None:
     """Keep a setting; a laptop that lets nothing be written still works, it only forgets."""
     try:
         settings_folder().mkdir(parents=True, exist_ok=True)
@@ -46,7 +46,7 @@ def device(random_hex: Callable[[int], str] = _random_hex) -> str:
     if kept and len(kept) == 2 * DEVICE_BYTES and all(c in "0123456789abcdef" for c in kept):
         return kept
     made = random_hex(DEVICE_BYTES)
-    _keep("device", made)
+    keep("device", made)
     return made
 
 
@@ -57,4 +57,4 @@ def person() -> str | None:
 
 def remember_person(name: str) -> None:
     """Keep a name to offer it again."""
-    _keep("person", name)
+    keep("person", name)

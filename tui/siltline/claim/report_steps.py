@@ -17,6 +17,12 @@ Data = dict[str, Any]
 def caption(contents: Contents, sha256: str) -> str:
     """Return what stands under a photo: its file, its camera's time, how far that is known."""
     photo = contents.photos[sha256]
+    away = photo["withheld"]
+    if away:
+        at = contents.job.shown(away["at"])
+        return say(
+            "report.withheld", photo=sha256[:12], by=away["by"], at=at, because=away["because"]
+        )
     stamp = photo["stamp"] or say("photos.no-stamp")
     return say(
         "report.caption",

@@ -17,8 +17,9 @@ STEP_COLUMNS = (
 )  # fmt: skip
 PHOTO_COLUMNS = (
     "file", "name_on_camera", "sha256", "bytes", "camera", "stamp", "zone", "zone_from", "clock",
-    "earliest_utc", "latest_utc", "lat", "lon", "added", "steps",
+    "earliest_utc", "latest_utc", "lat", "lon", "added", "withheld", "steps",
 )  # fmt: skip
+_MADE = ("file", "name_on_camera", "withheld", "steps")  # not as `describe` has them
 
 
 def _write(path: Path, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
@@ -64,12 +65,13 @@ def write_steps(contents: Contents, path: Path) -> None:
 
 def write_photos(contents: Contents, path: Path) -> None:
     """Write every photo with what its file says and where it is used."""
-    keys = [name for name in PHOTO_COLUMNS if name not in ("file", "name_on_camera", "steps")]
+    keys = [name for name in PHOTO_COLUMNS if name not in _MADE]
     rows = (
         [
-            contents.names[sha256],
+            "" if photo["withheld"] else contents.names[sha256],
             photo["name"],
             *(photo[key] for key in keys),
+            photo["withheld"]["because"] if photo["withheld"] else "",
             "; ".join(photo["steps"]),
         ]
         for sha256, photo in contents.photos.items()

@@ -40,6 +40,18 @@ def person(name: str) -> str:
     return kept
 
 
+def reason(because: str) -> str:
+    """Return a reason as it is recorded.
+
+    Raises:
+        WrongUse: empty, or too long.
+    """
+    kept = _text(say("acts.reason"), because)
+    if not kept:
+        raise WrongUse(say("acts.why"))
+    return kept
+
+
 def find_photo(job: Job, named: str) -> str:
     """Return the sha256 of a photo named by its first hex digits or by its file name.
 
@@ -171,14 +183,12 @@ def leave_out(job: Job, step: str, *, by: str, because: str) -> StepView:
         WrongUse: no such step, no name or no reason.
         NotNow: the step applies no more.
     """
-    name, reason = person(by), _text(say("acts.reason"), because)
-    if not reason:
-        raise WrongUse(say("acts.why"))
+    name, told = person(by), reason(because)
     with job.acting():
         view = job.step(step)
         if view.state == "not-needed":
             raise NotNow(say("acts.not-needed", step=step, because=" ".join(view.remarks)))
-        job.append("left-out", {"step": step, "because": reason}, name)
+        job.append("left-out", {"step": step, "because": told}, name)
     return job.step(step)
 
 

@@ -123,7 +123,8 @@ def read_again(job: Job) -> int:
     Facts are derived: they may be dropped, and a later version may read better.
     """
     known = readers(job.record.connection)
-    wanted = [p for p in job.board.ledger.photos if known.get(p) != READER]
+    ledger = job.board.ledger
+    wanted = [p for p in ledger.photos if known.get(p) != READER and p not in ledger.withheld]
     if not wanted:
         return 0
     with PhotoReader() as reader:

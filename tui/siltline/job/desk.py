@@ -6,15 +6,19 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import tzinfo
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from siltline import __version__, config, times
 from siltline.errors import Broken, WrongUse
+from siltline.job.second_copy import second_copy
 from siltline.judge import Board, Ledger, StepView, extend, fold, judge
 from siltline.record import Event, Record, open_record
-from siltline.record.derived import keep_about, keep_steps
+from siltline.record.derived import Row, keep_about, keep_steps
 from siltline.rules.faults import meant
 from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.record.copying import CopyState
 
 
 class Job:
@@ -24,6 +28,7 @@ class Job:
         record: the file.
         clock: where the time of an act comes from.
         device: id of this laptop.
+        copy_state: how the second copy stood after the last act; None where there is none.
     """
 
     def __init__(self, record: Record, clock: times.Clock, device: str) -> None:
@@ -33,6 +38,8 @@ class Job:
         self._folded = 0
         self._ledger = Ledger()
         self._board: Board | None = None
+        self._copy = second_copy(record)
+        self.copy_state: CopyState | None = None
         self.rejudge()
 
     @property
@@ -109,6 +116,7 @@ class Job:
             if self._folded != before or self._folded > len(self.record.events):
                 self._start_over()
             raise
+        self.bring_copy()
 
     def _start_over(self) -> None:
         """Forget an act that was rolled back."""
@@ -117,9 +125,10 @@ class Job:
         self._board = None
         self.rejudge()
 
-    def _keep(self) -> None:
+    def step_rows(self) -> dict[str, Row]:
+        """Return the step table as it should stand, by step id."""
         titles = {phase.id: phase.title for phase in self.board.plan.phases}
-        rows = {
+        return {
             view.step.id: (
                 view.step.id,
                 number,
@@ -130,8 +139,21 @@ class Job:
             )
             for number, view in enumerate(self.board.steps.values(), 1)
         }
-        keep_steps(self.record.connection, rows)
+
+    def _keep(self) -> None:
+        keep_steps(self.record.connection, self.step_rows())
         keep_about(self.record.connection, engine=__version__, upon=self.record.events[-1].id)
+
+    def bring_copy(self) -> None:
+        """Bring the second copy up to the record, where there is one; its state is told."""
+        self.copy_state = self._copy.bring() if self._copy else None
+
+    def follow_copy(self) -> None:
+        """Look up where the second copy lies, after that was chosen anew."""
+        if self._copy:
+            self._copy.close()
+        self._copy = second_copy(self.record)
+        self.bring_copy()
 
     def append(self, kind: str, body: dict[str, Any], by: str | None) -> Event:
         """Append an event with this laptop's clock and name; call inside `acting`."""
@@ -139,7 +161,9 @@ class Job:
         return self.record.append(kind, body, at=at, device=self.device, by=by)
 
     def close(self) -> None:
-        """Close the file."""
+        """Close the file, and its second copy."""
+        if self._copy:
+            self._copy.close()
         self.record.close()
 
 

@@ -43,13 +43,18 @@ def _utc(moment: datetime | None) -> str | None:
     return moment.astimezone(UTC).isoformat().replace("+00:00", "Z") if moment else None
 
 
+def _withheld(job: Job, sha256: str) -> dict[str, str] | None:
+    away = job.board.ledger.withheld.get(sha256)
+    return {"by": away.by, "at": away.at, "because": away.because} if away else None
+
+
 def describe(job: Job) -> list[dict[str, Any]]:
     """Return every photo as plain values, in the order of taking in.
 
     Keys: sha256, name, bytes, width, height (pixels as stored), camera, stamp (as the camera
     wrote it, or None), zone (`+HH:MM` or None), zone_from (camera, satellite, site: assumed),
     earliest_utc, latest_utc, clock (unchecked, unset, impossible), lat, lon (degrees), added,
-    steps (where it is used), notes.
+    steps (where it is used), notes, withheld (by, at, because; None where its bytes are kept).
     """
     facts = photo_facts(job.record.connection)
     placed, used = placed_photos(job, facts), job.board.used_photos()
@@ -75,6 +80,7 @@ def describe(job: Job) -> list[dict[str, Any]]:
                 "added": taken.at,
                 "steps": used.get(sha256, []),
                 "notes": said.get("notes", []),
+                "withheld": _withheld(job, sha256),
             }
         )
     return found

@@ -89,7 +89,8 @@ class Board:
     def unused_photos(self) -> list[str]:
         """Return the photos that no step uses, in the order of taking in."""
         used = self.used_photos()
-        return [photo for photo in self.ledger.photos if photo not in used]
+        away = self.ledger.withheld
+        return [p for p in self.ledger.photos if p not in used and p not in away]
 
 
 def within(proof: Proof, typed: str) -> str:
@@ -188,11 +189,12 @@ class _Judge:
         """Judge a step; what it needs was judged before, except in a ring."""
         words = self.ledger.words.get(step.id, [])
         attached = tuple(self.ledger.attached.get(step.id, ()))
+        shown = tuple(a for a in attached if a.photo not in self.ledger.withheld)
         waiting = tuple(need for need in step.needs if not self.need_met(need))
         told: list[Word | None] = [None if w.kind == "unticked" else w for w in words]
         views = []
         for word in told or [None]:
-            held = _held(step, word, attached)
+            held = _held(step, word, shown)
             state = _state(step, word, bool(waiting), all(h.met for h in held))
             views.append(StepView(step, state, waiting, held, word, attached))
         least = min(views, key=lambda view: _SAYS.get(view.state, 0))

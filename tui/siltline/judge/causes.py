@@ -50,34 +50,34 @@ class Causes:
     def __init__(self, events: Sequence[Event]) -> None:
         """Take events in an order where parents come first."""
         self.place: dict[str, int] = {}
-        self._before: dict[str, int] | None = None  # id -> bit set of the places before it
-        self.extend(events)
-        if not is_chain(events):
-            self._before = self._sets(events)
-
-    def _sets(self, events: Sequence[Event]) -> dict[str, int]:
-        found: dict[str, int] = {}
+        self.heads: set[str] = set()
+        self._before: dict[str, int] = {}  # id -> bit set of the places before it, past a fork
+        self.forked = not is_chain(events)
         for event in events:
+            self._take(event)
+
+    def _take(self, event: Event) -> None:
+        if self.forked:
             before = 0
             for parent in event.parents:
-                if parent in found:
-                    before |= found[parent] | 1 << self.place[parent]
-            found[event.id] = before
-        return found
+                if parent in self._before:
+                    before |= self._before[parent] | 1 << self.place[parent]
+            self._before[event.id] = before
+        self.place[event.id] = len(self.place)
+        self.heads.difference_update(event.parents)
+        self.heads.add(event.id)
 
-    def extend(self, events: Iterable[Event]) -> None:
-        """Take in events that go on the chain."""
+    def extend(self, events: Iterable[Event]) -> bool:
+        """Take in events that know of all that is here; False at the first that does not."""
         for event in events:
-            self.place[event.id] = len(self.place)
-
-    @property
-    def forked(self) -> bool:
-        """Tell whether there is any event that did not know of all before it."""
-        return self._before is not None
+            if set(event.parents) != self.heads:
+                return False
+            self._take(event)
+        return True
 
     def knew(self, later: str, earlier: str) -> bool:
         """Tell whether `later` was written in knowledge of `earlier`."""
-        if self._before is None:
+        if not self.forked:
             return self.place[earlier] < self.place[later]
         return bool(self._before[later] >> self.place[earlier] & 1)
 

@@ -72,6 +72,16 @@ class Measured:
     by: str
 
 
+@dataclass(frozen=True, slots=True)
+class Withheld:
+    """A photo whose bytes somebody erased: who, when and why."""
+
+    event: str
+    at: str
+    by: str
+    because: str
+
+
 @dataclass(slots=True)
 class Ledger:
     """What stands after all events.
@@ -86,6 +96,7 @@ class Ledger:
         ticks: step id -> events that ever ticked it.
         attached: step id -> photos, in the order of attaching.
         photos: sha256 -> photo, in the order of taking in.
+        withheld: sha256 -> who erased its bytes, and why.
         measured: path -> the values that stand.
         handoffs, signoffs: in order.
         acts: undoable events that stand, oldest first.
@@ -98,6 +109,7 @@ class Ledger:
     ticks: dict[str, list[str]] = field(default_factory=dict)
     attached: dict[str, list[Attached]] = field(default_factory=dict)
     photos: dict[str, TakenPhoto] = field(default_factory=dict)
+    withheld: dict[str, Withheld] = field(default_factory=dict)
     measured: dict[tuple[str, ...], list[Measured]] = field(default_factory=dict)
     handoffs: list[HandedOver] = field(default_factory=list)
     signoffs: list[HandedOver] = field(default_factory=list)
@@ -145,6 +157,11 @@ def _photo(ledger: Ledger, event: Event) -> None:
     body = event.body
     taken = TakenPhoto(body["sha256"], body["name"], body["bytes"], event.at, event.by)
     ledger.photos.setdefault(taken.sha256, taken)
+
+
+def _withheld(ledger: Ledger, event: Event) -> None:
+    told = Withheld(event.id, event.at, event.by or "", event.body["because"])
+    ledger.withheld.setdefault(event.body["photo"], told)
 
 
 def _known(ledger: Ledger, event: Event, earlier: str) -> bool:
@@ -206,6 +223,7 @@ def _signed_off(ledger: Ledger, event: Event) -> None:
 _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
     "laid": _laid,
     "photo": _photo,
+    "withheld": _withheld,
     "attached": _attached,
     "detached": _detached,
     "ticked": _ticked,
@@ -239,17 +257,12 @@ def fold(events: Sequence[Event]) -> Ledger:
 
 
 def extend(ledger: Ledger, events: Sequence[Event]) -> bool:
-    """Fold events onto what stood before, if they go on the chain; tell whether they did.
+    """Fold events onto what stood before; False where all must be folded again.
 
-    Events that fork, or that take others back, need all events folded again.
+    That is so where an event did not know of all before it, or takes others back.
     """
-    if ledger.causes.forked or any(event.kind == "undone" for event in events):
+    if any(event.kind == "undone" for event in events) or not ledger.causes.extend(events):
         return False
-    last = next(reversed(ledger.causes.place), None)
-    chained = not events or (events[0].parents == ((last,) if last else ()))
-    if not chained or not is_chain(events):
-        return False
-    ledger.causes.extend(events)
     _apply(ledger, events)
     return True
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from siltline.errors import Broken
 from siltline.record.connect import connect, located, told
-from siltline.record.envelope import canonical, name, unseal
+from siltline.record.envelope import Event, canonical, name, unseal
 from siltline.sentences import say
 
 _CHUNK = 1 << 20
@@ -22,28 +22,57 @@ def _sqlite_faults(connection: sqlite3.Connection) -> Iterator[str]:
             yield say("verify.sqlite", fault=line)
 
 
-def _event_faults(connection: sqlite3.Connection, named: dict[str, int]) -> Iterator[str]:
+class _Named:
+    """The photos that the events name: taken in (sha256 -> bytes), and withheld."""
+
+    def __init__(self) -> None:
+        self.taken: dict[str, int] = {}
+        self.withheld: set[str] = set()
+        self.lost: set[str] = set()  # events and photos that a salvage could not bring over
+
+    def see(self, event: Event) -> None:
+        body = event.body
+        if event.kind == "photo":
+            self.taken[body["sha256"]] = body["bytes"]
+        elif event.kind == "withheld":
+            self.withheld.add(body["photo"])
+        elif event.kind == "salvaged":
+            self.lost.update(body["lost"])
+
+
+def _read(known_id: str, text: str) -> Event | None:
+    """Return an event if it is in exactly the form that siltline writes."""
+    try:
+        event = unseal(text, known_id)
+        exact = canonical(json.loads(text)) == text
+    except (Broken, TypeError, ValueError, RecursionError):
+        return None
+    return event if exact else None
+
+
+def _event_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[str]:
     """Walk the events in file order; note the photos they name in `named`."""
+    rows = connection.execute("SELECT seq, id, envelope FROM event ORDER BY seq").fetchall()
+    for _, known_id, text in rows:  # what a salvage lost is known before its children are met
+        if '"kind":"salvaged"' in text and name(text) == known_id:
+            event = _read(known_id, text)
+            if event is not None:
+                named.see(event)
     seen: set[str] = set()
-    for seq, known_id, text in connection.execute("SELECT seq, id, envelope FROM event"):
+    for seq, known_id, text in rows:
         if name(text) != known_id:
             yield say("verify.event-changed", seq=seq)
             continue
-        try:
-            event = unseal(text, known_id)
-            exact = canonical(json.loads(text)) == text
-        except (Broken, TypeError):
-            exact = False
-        if not exact:
+        event = _read(known_id, text)
+        if event is None:
             yield say("verify.event-strange", seq=seq)
             continue
-        if not seen.issuperset(event.parents):
+        if not seen.issuperset(set(event.parents) - named.lost):
             yield say("verify.parent-missing", seq=seq)
         if not event.parents and seen:
             yield say("verify.second-root", seq=seq)
         seen.add(event.id)
-        if event.kind == "photo":
-            named[event.body["sha256"]] = event.body["bytes"]
+        named.see(event)
 
 
 def _digest(connection: sqlite3.Connection, seq: int) -> str:
@@ -55,15 +84,20 @@ def _digest(connection: sqlite3.Connection, seq: int) -> str:
     return found.hexdigest()
 
 
-def _photo_faults(connection: sqlite3.Connection, named: dict[str, int]) -> Iterator[str]:
+def _photo_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[str]:
     kept = connection.execute("SELECT seq, sha256, bytes, length(data) FROM photo").fetchall()
     for seq, sha256, size, length in kept:
         if size != length or _digest(connection, seq) != sha256:
             yield say("verify.photo-changed", photo=sha256[:12])
-        elif sha256 not in named:
+        elif sha256 not in named.taken:
             yield say("verify.photo-stray", photo=sha256[:12])
-    for sha256 in sorted(set(named) - {row[1] for row in kept}):
+        elif sha256 in named.withheld:
+            yield say("verify.photo-not-erased", photo=sha256[:12])
+    there = {row[1] for row in kept} | named.withheld | named.lost
+    for sha256 in sorted(named.taken.keys() - there):
         yield say("verify.photo-missing", photo=sha256[:12])
+    for lost in sorted(named.lost - {row[1] for row in kept}):
+        yield say("verify.lost", what=lost[:12])
 
 
 def faults(path: Path) -> list[str]:
@@ -79,7 +113,7 @@ def faults(path: Path) -> list[str]:
     path = located(path)
     try:
         connection = connect(path)
-        named: dict[str, int] = {}
+        named = _Named()
         try:
             with told(path):
                 found += _sqlite_faults(connection)

@@ -6,16 +6,18 @@ import os
 import sqlite3
 import stat
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from urllib.parse import quote
 
 from siltline.errors import Broken, Refusal, Unreadable
 from siltline.record.derived import make_sure
+from siltline.record.upgrade import copy_name, upgrade
 from siltline.sentences import say
 
 APPLICATION_ID = 0x53494C54  # "SILT"
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
+OLDEST_SQLITE = (3, 37, 0)  # the first with STRICT tables
 PAGE_BYTES = 16384  # photos commit twice as fast as at 4 KiB; acts stay small
 BUSY_MS = 5000
 
@@ -69,17 +71,38 @@ def told(path: Path) -> Iterator[None]:
         raise kind(say(key, name=path.name, fault=fault)) from fault
 
 
-def _refuse_strangers(path: Path, connection: sqlite3.Connection) -> None:
+def _version(path: Path, connection: sqlite3.Connection) -> int:
+    """Return the version of a job file.
+
+    Raises:
+        Unreadable: it is no job, or newer than this program.
+    """
     (application,) = connection.execute("PRAGMA application_id").fetchone()
     (version,) = connection.execute("PRAGMA user_version").fetchone()
     if application != APPLICATION_ID:
         raise Unreadable(say("record.not-a-job", name=path.name))
     if version > SCHEMA_VERSION:
         raise Unreadable(say("record.newer", name=path.name, version=version, ours=SCHEMA_VERSION))
+    return int(version)
+
+
+def _bring_up(path: Path, connection: sqlite3.Connection, version: int) -> None:
+    """Bring an older file up to this version; one that cannot be written is read as it is."""
+    kept = copy_name(path)
+    if version == SCHEMA_VERSION:
+        if kept.exists():  # a kill came between the last two steps of `upgrade`
+            with suppress(OSError):
+                kept.unlink()
+        return
+    with suppress(sqlite3.OperationalError, OSError):
+        upgrade(path, connection, version, SCHEMA_VERSION)
 
 
 def _refuse_at_sight(path: Path) -> None:
-    """Refuse what needs no opening to be seen as no job."""
+    """Refuse what needs no opening to be seen as no job, and a library that is too old."""
+    if sqlite3.sqlite_version_info < OLDEST_SQLITE:
+        wanted = ".".join(map(str, OLDEST_SQLITE))
+        raise Unreadable(say("record.old-sqlite", found=sqlite3.sqlite_version, wanted=wanted))
     try:
         seen = path.stat()
     except FileNotFoundError as fault:
@@ -105,9 +128,10 @@ def connect(path: Path) -> sqlite3.Connection:
         connection = sqlite3.connect(uri(path, "rw"), uri=True, isolation_level=None)
         try:
             connection.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
-            _refuse_strangers(path, connection)
+            version = _version(path, connection)
             for setting in _SETTINGS:
                 connection.execute(setting)
+            _bring_up(path, connection, version)
             make_sure(connection)
         except BaseException:
             connection.close()

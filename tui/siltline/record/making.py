@@ -12,6 +12,7 @@ from siltline.errors import Unreadable, WrongUse
 from siltline.record.connect import APPLICATION_ID, PAGE_BYTES, SCHEMA_VERSION, told
 from siltline.record.derived import DERIVED
 from siltline.record.envelope import Event
+from siltline.record.upgrade import WITHHELD
 from siltline.sentences import say
 
 _SCHEMA = Path(__file__).with_name("schema.sql")
@@ -30,6 +31,7 @@ def _fill(path: Path, events: Sequence[Event]) -> None:
             "PRAGMA synchronous = FULL;"
         )
         database.conn.executescript(_SCHEMA.read_text(encoding="utf-8"))
+        database.conn.executescript(WITHHELD.read_text(encoding="utf-8"))
         database.conn.executescript(DERIVED.read_text(encoding="utf-8"))
         database.table("event").insert_all({"id": e.id, "envelope": e.text} for e in events)
     finally:

@@ -24,8 +24,6 @@ WHEN EXISTS (SELECT 1 FROM event WHERE id = NEW.id OR seq = NEW.seq)
 BEGIN SELECT RAISE(ABORT, 'events are never replaced'); END;
 CREATE TRIGGER photo_stays BEFORE UPDATE ON photo
 BEGIN SELECT RAISE(ABORT, 'photos are never changed'); END;
-CREATE TRIGGER photo_kept BEFORE DELETE ON photo
-BEGIN SELECT RAISE(ABORT, 'photos are never removed'); END;
 CREATE TRIGGER photo_once BEFORE INSERT ON photo
 WHEN EXISTS (SELECT 1 FROM photo WHERE sha256 = NEW.sha256 OR seq = NEW.seq)
 BEGIN SELECT RAISE(ABORT, 'photos are never replaced'); END;

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from siltline.errors import Broken, WrongUse
+from siltline.record import rows
 from siltline.record.connect import connect, located, told
 from siltline.record.envelope import Event, seal, unseal
 from siltline.sentences import say
@@ -85,25 +86,19 @@ class Record:
         """Append an event upon all that is known; call inside `writing`."""
         event = seal(kind, body, at=at, device=device, by=by, parents=self.heads)
         with told(self.path):
-            done = self.connection.execute(
-                "INSERT INTO event (id, envelope) VALUES (?, ?)", (event.id, event.text)
-            )
+            self._last = rows.keep_event(self.connection, event) or self._last
         self._take(event)
-        self._last = done.lastrowid or self._last
         return event
 
     def keep_photo(self, sha256: str, data: bytes) -> bool:
         """Keep photo bytes; False where these bytes are kept already. Call inside `writing`."""
         with told(self.path):
-            if self.connection.execute(
-                "SELECT 1 FROM photo WHERE sha256 = ?", (sha256,)
-            ).fetchone():
-                return False
-            self.connection.execute(
-                "INSERT INTO photo (sha256, bytes, data) VALUES (?, ?, ?)",
-                (sha256, len(data), data),
-            )
-        return True
+            return rows.keep_photo(self.connection, sha256, data)
+
+    def erase_photo(self, sha256: str) -> None:
+        """Erase the bytes of a withheld photo; call inside `writing`, with its event."""
+        with told(self.path):
+            rows.erase_photo(self.connection, sha256)
 
     def photo_bytes(self, sha256: str) -> bytes:
         """Return a photo as the camera wrote it.

@@ -1,0 +1,85 @@
+"""Is the file whole, is what was derived from it true, and is it the record of a number?"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from siltline import __version__
+from siltline.errors import Refusal
+from siltline.job.desk import Job, open_job
+from siltline.record.audit import faults
+from siltline.record.derived import about, step_rows
+from siltline.record.number import read_number, record_number
+from siltline.sentences import say
+
+NUMBERED = ("handed-off", "signed-off")
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """What verifying found.
+
+    Attributes:
+        faults: what is wrong, in words; empty where the file is whole.
+        number: exact (the record ends there), more (it holds that record and more), other
+            (it does not hold it), or "" where no number was given.
+    """
+
+    faults: tuple[str, ...]
+    number: str = ""
+
+
+def numbers(job: Job) -> dict[str, str]:
+    """Return record number -> event, of every hand-off and sign-off."""
+    return {record_number(e.id): e.id for e in job.record.events if e.kind in NUMBERED}
+
+
+def _derived_faults(job: Job) -> list[str]:
+    """Compare the step table with the record, if this very engine made it; else make it again."""
+    connection = job.record.connection
+    if about(connection).get("engine") != __version__:
+        try:
+            with job.acting():
+                pass
+        except Refusal:
+            return []  # read-only: it is made again where it can be
+        return []
+    there = step_rows(connection)
+    wanted = job.step_rows()
+    differs = sorted(s for s in there.keys() | wanted.keys() if there.get(s) != wanted.get(s))
+    return [say("verify.derived", step=differs[0], n=len(differs))] if differs else []
+
+
+def _holds(job: Job, wanted: str) -> str:
+    event = numbers(job).get(wanted)
+    if event is None:
+        return "other"
+    return "exact" if job.record.heads == {event} else "more"
+
+
+def verify(path: Path, number: str | None = None) -> Verdict:
+    """Check a job file through and through.
+
+    Args:
+        path: the file.
+        number: a record number, as it was read out, to look for.
+
+    Raises:
+        WrongUse: what was typed is no record number.
+        Unreadable: the file cannot be opened as a job at all.
+    """
+    wanted = read_number(number) if number is not None else None
+    found = faults(path)
+    held = "other" if wanted else ""
+    try:
+        job = open_job(path)
+    except Refusal as fault:
+        return Verdict(tuple(found or [str(fault)]), held)
+    try:
+        if not found:
+            found = _derived_faults(job)
+        held = _holds(job, wanted) if wanted else ""
+    finally:
+        job.close()
+    return Verdict(tuple(found), held)

@@ -109,8 +109,11 @@ def main() -> int:
         make_ready(with_tests)
     product = [str(python()), "-m", "siltline", *args]
     command = test_command(args[1:]) if with_tests else product
+    caller = "py" if os.name == "nt" else "python3"
+    env = {**os.environ, "SILTLINE_COMMAND": f"{caller} {sys.argv[0]}"}
+    where = HERE if with_tests else None
     try:
-        return subprocess.run(command, check=False, cwd=HERE if with_tests else None).returncode
+        return subprocess.run(command, check=False, cwd=where, env=env).returncode
     except KeyboardInterrupt:
         return 130
 

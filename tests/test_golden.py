@@ -28,6 +28,7 @@ from siltline.judge.board import STATES
 from siltline.screens.app import SiltlineApp
 from siltline.screens.words import MARKS
 from support.desk import Hands
+from support.screens import text
 
 SAMPLE = resources.folder("sample_job")
 Call = Callable[..., Any]
@@ -154,6 +155,8 @@ async def test_the_same_day_by_commands_and_by_keys_is_the_same_job(
         await hands.press("h")
         await hands.fill({"giver": day.handoff.from_, "taker": day.handoff.to})
         await hands.settle()
+        assert "Record number" in text(app)
+        await hands.press("enter")
         on_screen = screen_states(app)
     job.close()
 

@@ -24,7 +24,7 @@ import siltline
 from siltline.claim.report import WORDS
 from siltline.cli.root import COMMANDS
 from siltline.judge.board import STATES
-from siltline.judge.findings import WEIGHTS
+from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
 from siltline.record.connect import _TOLD
 from siltline.rules import wetted
@@ -40,8 +40,8 @@ TREES = {
     path.relative_to(PACKAGE).as_posix(): ast.parse(path.read_text(encoding="utf-8"))
     for path in sorted(PACKAGE.rglob("*.py"))
 }
-# Functions whose argument at this place is a key: say(key), refuse(event, key), _enter(key).
-SPEAKERS = {"say": 0, "refuse": 1, "_enter": 0}
+# Functions whose arguments at these places are keys: say(key), _sign(about, fine, key, key), ...
+SPEAKERS = {"say": (0,), "refuse": (1,), "_enter": (0,), "_sign": (2, 3)}
 Scope = ast.Module | ast.FunctionDef | ast.AsyncFunctionDef
 
 
@@ -122,17 +122,22 @@ def _name(call: ast.Call) -> str:
 def _calls() -> Iterator[Call]:
     for file, tree in TREES.items():
         for scope, call in _functions(tree):
-            at = SPEAKERS.get(_name(call))
-            if at is not None and len(call.args) > at:
-                where = f"{file}:{call.lineno}"
-                yield Call(where, _keys(call.args[at]), _given(call, scope))
+            for at in SPEAKERS.get(_name(call), ()):
+                if len(call.args) > at:
+                    where = f"{file}:{call.lineno}"
+                    yield Call(where, _keys(call.args[at]), _given(call, scope))
 
 
 def _finding_calls() -> Iterator[Call]:
     """Yield what findings.py says: a code stands for the finding's sentence and its remedy's."""
-    for scope, call in _functions(TREES["judge/findings.py"]):
-        if _name(call) == "_finding":
-            where = f"judge/findings.py:{call.lineno}"
+    for file in ("judge/findings.py", "judge/photo_findings.py"):
+        yield from _findings_of(file)
+
+
+def _findings_of(file: str) -> Iterator[Call]:
+    for scope, call in _functions(TREES[file]):
+        if _name(call) == "finding":
+            where = f"{file}:{call.lineno}"
             codes = _keys(call.args[0])
             # the clock's codes are finished by what `Placed.clock` can be when it is wrong
             whole = [f"{c}{k}" for c in codes for k in (WRONG_CLOCKS if c.endswith("-") else ("",))]
@@ -159,11 +164,14 @@ _SEEN = next(a for a in get_args(SourceRule.model_fields["seen"].annotation) if 
 _TOUR_FILES = (JOB_NAME, f"{CLAIM_NAME}/report.pdf", "house.yaml", "photos")
 # family -> every end that its f-string can have
 FAMILIES: Mapping[str, list[str]] = {
+    "doctor.kind.": ["fixed", "removable", "network", "memory", "disc"],  # `Drive.kind`
+    "doctor.verdict.": ["fine", "look", "unknown"],  # `Sign.verdict`
     "finding.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
     "remedy.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
     "help.": list(COMMANDS),
     "help-key.": list(KEYS),
     "kind.": sorted(UNDOABLE),
+    "number.": ["exact", "more", "other"],  # `Verdict.number`
     "report.": list(WORDS),
     "report.clock.": list(CLOCKS),
     "report.fact.": _about_facts(),
@@ -177,6 +185,8 @@ FAMILIES: Mapping[str, list[str]] = {
 }
 # file -> what it says with a key that stands in a table, and the values given with it
 TABLES: Mapping[str, tuple[list[str], set[str]]] = {
+    "job/doctor.py": ([], set()),  # `_sign` hands on what it is given
+    "screens/asking.py": (["form.length", "form.fact"], {"what"}),
     "judge/proofs.py": (["proof.at-most", "proof.at-least"], {"bound"}),
     "record/connect.py": ([key for _, key in _TOLD.values()], {"name", "fault"}),
     "rules/lay.py": (["ask.measure", "ask.find-out"], {"what"}),

@@ -43,7 +43,9 @@ def sentence(ran: Ran) -> str:
         (["begin", "HOUSE", "JOB"], "there already"),
         (["begin", "no-such.yaml", "other"], "no-such.yaml"),
         (["begin", "HOUSE", "other", "--checklist", "river-flod"], "did you mean 'river-flood'"),
-        (["rules", "check", "nowhere"], "no checklist"),
+        (["rules", "check", "nowhere"], "There is no nowhere"),
+        (["begin", "HOUSE", ""], "Name the job file"),
+        (["begin", "HOUSE", "no/such/folder/job"], "no folder"),
     ],
 )
 def test_wrong_use_is_2(shell: Shell, path: Path, sheet: Path, args: list[str], told: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -10,7 +11,9 @@ from siltline.errors import NotNow, WrongUse
 from siltline.job import Job, open_job
 from siltline.job.acts import attach, detach, leave_out, tick, undo, untick
 from siltline.job.add import add
+from siltline.job.close_out import hand_off, review
 from support.pictures import photo
+from support.ticking import TickingClock
 
 LICENCE = "Electrician X-1"
 
@@ -30,7 +33,7 @@ def prove(job: Job, folder: Path, step: str, role: str, number: int, **how: str)
 def make_dead(job: Job, folder: Path, *circuits: str) -> None:
     """Document what comes before an electrical part is touched."""
     prove(job, folder, "gear-on/house", "crew", 1)
-    prove(job, folder, "power-off/house", "power-off", 2)
+    prove(job, folder, "power-off/house", "power-off", 2, licence=LICENCE)
     for number, circuit in enumerate(circuits, 3):
         prove(job, folder, f"prove-dead/{circuit}", "tester", number, licence=LICENCE)
 
@@ -56,7 +59,7 @@ def test_a_step_waits_until_its_hold_point_is_documented_not_only_ticked(
     job: Job, tmp_path: Path
 ) -> None:
     tick(job, "gear-on/house", by="Ada")
-    tick(job, "power-off/house", by="Ada")
+    tick(job, "power-off/house", by="Ada", licence=LICENCE)
     assert state(job, "prove-dead/circuit-4") == "blocked"
     with pytest.raises(NotNow, match="power-off/house"):
         tick(job, "prove-dead/circuit-4", by="Ada", licence=LICENCE)
@@ -119,22 +122,101 @@ def test_an_outlet_measured_low_becomes_a_step_to_do(job: Job, tmp_path: Path) -
     assert state(job, "outlet-replaced/hidden-outlet") == "measure"
 
 
-def test_a_reading_out_of_bounds_is_kept_but_proves_nothing(job: Job, tmp_path: Path) -> None:
-    make_dead(job, tmp_path, "circuit-4", "circuit-5")
-    prove(job, tmp_path, "entry-safe/crawl-space", "entry", 10)
+def dry_out(job: Job, folder: Path) -> None:
+    """Go as far as the soil of the crawl space may be read."""
+    make_dead(job, folder, "circuit-4", "circuit-5")
+    prove(job, folder, "entry-safe/crawl-space", "entry", 10)
     for number, role in ((11, "before"), (12, "after")):
-        path = photo(tmp_path, f"poly-{role}.JPG", number)
+        path = photo(folder, f"poly-{role}.JPG", number)
         add(job, [path])
         attach(job, "poly-out/crawl-space", path.name, role=role)
     tick(job, "poly-out/crawl-space", by="Ada")
-    prove(job, tmp_path, "soil-dry/crawl-space", "sheet", 13, values=["14.8%", "15.2%"])  # type: ignore[arg-type]
-    view = job.step("soil-dry/crawl-space")
-    assert view.state == "done"
-    assert any("15.2%" in remark for remark in view.remarks)
+    path = photo(folder, "sheet.JPG", 13)
+    add(job, [path])
+    attach(job, "soil-dry/crawl-space", path.name)
+
+
+def test_readings_are_kept_with_their_times_and_count_a_day_apart(
+    job: Job, tmp_path: Path, clock: TickingClock
+) -> None:
+    dry_out(job, tmp_path)
+    soil = "soil-dry/crawl-space"
+
+    def read(*values: str, hours: float) -> str:
+        clock.time += timedelta(hours=hours)
+        return tick(job, soil, by="Ada", values=values).state
+
+    assert read("14%", "13%", hours=1) == "done", "two readings of one hour are one"
+    assert any("less than 24 hours" in remark for remark in job.step(soil).remarks)
+    assert read("16%", hours=30) == "done", "wet again: it begins anew"
+    assert any("above 15 %" in remark for remark in job.step(soil).remarks)
     assert state(job, "poly-back/crawl-space") == "blocked"
-    tick(job, "soil-dry/crawl-space", by="Ada", values=["14.8%", "15%"])
-    assert state(job, "soil-dry/crawl-space") == "documented"
+    assert read("14.9%", hours=24) == "done"
+    assert read("15%", hours=23) == "done"
+    assert read("15%", hours=2) == "documented"
     assert state(job, "poly-back/crawl-space") == "todo"
+    untick(job, soil)
+    assert read("12%", hours=1) == "done", "a word taken back takes its readings with it"
+
+
+@pytest.mark.parametrize("value", ["-14%", "14F", "14in"])
+def test_a_value_that_cannot_be_or_is_not_asked_for_is_refused(
+    job: Job, tmp_path: Path, value: str
+) -> None:
+    dry_out(job, tmp_path)
+    with pytest.raises(WrongUse, match=r"cannot be|asks for no such"):
+        tick(job, "soil-dry/crawl-space", by="Ada", values=[value])
+    with pytest.raises(WrongUse, match="asks for no such value"):
+        tick(job, "gear-on/house", by="Ada", values=["14%"])
+
+
+def test_a_fact_found_out_wrongly_can_be_found_out_anew_and_taken_back(
+    job: Job, tmp_path: Path
+) -> None:
+    """A slip (140 in for 14 in) must not drop a wetted outlet for good."""
+    make_dead(job, tmp_path, "circuit-4")
+    step = "outlet-replaced/hidden-outlet"
+    assert tick(job, step, by="Ada", values=["140in"]).state == "not-needed"
+    tick(job, "lines-as-found/kitchen", by="Ada")
+    assert "not-needed" in {f.code for f in review(job)}
+    assert tick(job, step, by="Ada", values=["14in"]).state == "todo"
+    assert tick(job, step, by="Ada", values=["15in"]).state == "todo"
+    assert untick(job, step).state == "measure"
+    with pytest.raises(WrongUse, match="Nobody has given a word"):
+        untick(job, step)
+    with pytest.raises(WrongUse, match="no height in a house"):
+        tick(job, step, by="Ada", values=["140ft"])
+
+
+def test_what_was_put_back_holds_no_more_for_a_step_that_nobody_has_done(
+    job: Job, tmp_path: Path
+) -> None:
+    """With the power on again nobody goes into the crawl space before it is cut again."""
+    make_dead(job, tmp_path, "circuit-4", "circuit-5")
+    for view in list(job.board.steps.values()):
+        if view.step.phase == "electrical" and view.step.rule not in ("prove-dead", "power-back"):
+            leave_out(job, view.step.id, by="Ada", because="not part of this test")
+    tick(job, "power-back/house", by="Pella", licence=LICENCE)
+    entry = job.step("entry-safe/crawl-space")
+    assert entry.state == "blocked"
+    assert "power-off/house" in entry.waiting
+    assert state(job, "prove-dead/circuit-4") == "documented", "what was done before stays done"
+    tick(job, "power-off/house", by="Pella", licence=LICENCE)
+    assert state(job, "entry-safe/crawl-space") == "todo"
+    back = job.step("power-back/house")
+    assert back.state != "done"
+    assert any("taken out again" in remark for remark in back.remarks)
+
+
+def test_undo_stops_at_a_hand_off(job: Job) -> None:
+    tick(job, "gear-on/house", by="Ada")
+    hand_off(job, giver="Ada", taker="Ben")
+    with pytest.raises(NotNow, match="handed over already"):
+        undo(job)
+    tick(job, "power-off/house", by="Ben", licence=LICENCE)
+    undo(job)
+    assert state(job, "power-off/house") == "todo"
+    assert state(job, "gear-on/house") == "done"
 
 
 def test_undo_goes_back_act_by_act_to_the_beginning_and_then_says_so(job: Job) -> None:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from siltline.judge import Board, Ledger, Word, extend, fold, judge
 from siltline.judge.board import OPEN_STATES, STATES
 from siltline.judge.causes import Causes
-from siltline.judge.ledger import UNDOABLE, Attached
+from siltline.judge.ledger import UNDOABLE, Attached, Reading
 from siltline.judge.planning import Planning, Version
 from siltline.record import Event, seal
 from siltline.rules.plan import Ask, Phase, Plan, Proof, Step, whole_to_json
@@ -37,7 +37,11 @@ def board(
     causes = Causes(())
     planning = Planning(causes, plan, {s.id: [Version("laid", s)] for s in steps})
     told = {step: [word] for step, word in (words or {}).items()}
-    return judge(Ledger(causes, planning, words=told, attached=attached or {}))
+    read = {
+        step: [Reading(value, word.at, word.event) for value in word.values]
+        for step, word in (words or {}).items()
+    }
+    return judge(Ledger(causes, planning, words=told, readings=read, attached=attached or {}))
 
 
 def states(found: Board) -> dict[str, str]:

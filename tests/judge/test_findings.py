@@ -11,6 +11,7 @@ from siltline.job.add import add
 from siltline.job.close_out import review
 from siltline.judge import Finding, findings
 from siltline.judge.findings import is_clear
+from siltline.judge.photo_findings import Seen
 from siltline.photos.stamps import Placed
 from support.pictures import photo
 
@@ -108,10 +109,13 @@ def test_an_after_photo_older_than_its_before_is_to_be_decided(job: Job, tmp_pat
         before: Placed("unchecked", None, None, noon, noon + second),
         after: Placed("unchecked", None, None, noon - hour, noon - hour + second),
     }
-    one = {before: "T", after: "T"}
+
+    def shown(camera: str) -> dict[str, Seen]:
+        return {before: Seen(placed[before], "T"), after: Seen(placed[after], camera)}
+
     wrong = ("decide", "before-after-reversed", "weep-holes-open/north")
-    assert wrong in codes(findings(job.board, placed, one))
-    assert wrong not in codes(findings(job.board, placed, {before: "T", after: "other"}))
+    assert wrong in codes(findings(job.board, shown("T")))
+    assert wrong not in codes(findings(job.board, shown("other")))
 
 
 def test_gravest_first_and_clear_only_without_anything_to_fix_or_decide(job: Job) -> None:

@@ -147,10 +147,14 @@ AFTER = "      - phase: first"
             "3:1: 'note' is not known here; known: phase, title, steps",
         ),
         ("step: power-on", "step: Power-on", f"25:11: 'step' {IDS}"),
-        ("step: power-on", f"step: {'x' * 61}", "25:11: 'step' is too long"),
+        (
+            "step: power-on",
+            f"step: {'x' * 61}",
+            "25:11: 'step' is too long (60 characters at most)",
+        ),
         (f"    {WHY}\n", "", "25:5: 'why' is missing here"),
         (WHY, "why: ''", "27:10: 'why' is empty; write something or leave the key out"),
-        (WHY, f"why: {'x' * 2001}", "27:10: 'why' is too long"),
+        (WHY, f"why: {'x' * 2001}", "27:10: 'why' is too long (2000 characters at most)"),
         (WHY, "why: true", f"27:10: 'why' {TEXT}"),
         (
             "puts-back:",

@@ -9,10 +9,11 @@ from functools import cache
 import pytest
 
 from siltline import resources
-from siltline.judge import Ledger, judge
+from siltline.judge import fold, judge
+from siltline.record import seal
 from siltline.rules.checklist import COMMON_PRACTICE, Checklist, PlacedRule
 from siltline.rules.files import check, checklist_from, checklist_texts, plan_from
-from siltline.rules.plan import SIGNAL_WORDS, Plan, Step
+from siltline.rules.plan import SIGNAL_WORDS, Plan, Step, whole_to_json
 from siltline.units import quantity
 from support.house import HOUSE
 
@@ -203,7 +204,9 @@ def test_an_outlet_of_unknown_height_says_prove_dead_first_and_then_what_to_meas
         "Measure the height of the bottom of outlet behind the range above the finished floor."
     )
     assert found.measure_after == "Prove circuit 4 dead first."
-    view = judge(Ledger(plan=plan())).steps[found.id]
+    stamp = {"at": "2026-03-12T08:00:00.000Z", "device": "aa", "by": None}
+    laid = seal("laid", {"plan": whole_to_json(plan())}, parents=(), **stamp)
+    view = judge(fold([laid])).steps[found.id]
     assert view.state == "measure"
     assert view.measure == f"Prove circuit 4 dead first. {found.measure}"
 

@@ -162,7 +162,11 @@ QUANTITY = (
             "name: ''",
             "10:11: 'name' is empty; write something or leave the key out",
         ),
-        ("name: Kitchen", f"name: {'x' * 121}", "10:11: 'name' is too long"),
+        (
+            "name: Kitchen",
+            f"name: {'x' * 121}",
+            "10:11: 'name' is too long (120 characters at most)",
+        ),
         (
             "name: Kitchen",
             "name: true",

@@ -108,7 +108,7 @@ def test_a_plan_says_whose_it_is_and_carries_what_its_rules_ask_for() -> None:
     (dry,) = (step for step in plan.steps if step.rule == "soil-dry")
     assert dry.proof == (
         Proof("photo", "sheet"),
-        Proof("reading", "joist moisture", count=2, unit="%", at_most="15 %"),
+        Proof("reading", "joist moisture", 2, "%", at_most="15 %", hours_apart=24),
     )
     assert "common practice" in dry.sources
     assert any(source.endswith("(read)") for source in dry.sources)

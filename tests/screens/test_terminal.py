@@ -105,7 +105,7 @@ def test_a_tick_by_keys_is_recorded_and_q_leaves(job: Job) -> None:
         term.send("\r")
         term.wait_for("Name")
         term.send("Ada Lovelorn\r\r")
-        term.wait_for("ticked by")
+        term.wait_for("takes it back")
         term.send("q")
         assert term.end() == 0
     again = open_job(job.record.path)

@@ -20,6 +20,11 @@ def settings_folder() -> Path:
     return user_config_path("siltline", appauthor=False)
 
 
+def command() -> str:
+    """Return how a person calls this program here; run.py says how it was called itself."""
+    return os.environ.get("SILTLINE_COMMAND") or "siltline"
+
+
 def _kept(name: str) -> str | None:
     try:
         return (settings_folder() / name).read_text(encoding="utf-8").strip() or None

@@ -21,3 +21,8 @@ class Unreadable(Refusal):
 
 class Broken(Refusal):
     """A file contradicts itself: what it holds cannot be what was written."""
+
+
+def why(fault: OSError) -> str:
+    """Return a fault of the system in its own words, without its number."""
+    return fault.strerror or str(fault)

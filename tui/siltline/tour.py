@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from siltline import resources, times
+from siltline import config, resources, times
 from siltline.claim.folder import write_claim
-from siltline.errors import Unreadable, WrongUse
+from siltline.errors import Unreadable, WrongUse, why
 from siltline.job.begin import begin
 from siltline.job.close_out import hand_off, review
 from siltline.job.replay import StoppedClock, moment, read_day, replay
@@ -51,11 +51,12 @@ def lay_out(folder: Path) -> Iterator[Told]:
     except FileExistsError as fault:
         raise WrongUse(say("tour.taken", folder=folder)) from fault
     except OSError as fault:
-        raise Unreadable(say("tour.cannot", folder=folder, fault=fault)) from fault
+        raise Unreadable(say("tour.cannot", folder=folder, fault=why(fault))) from fault
     yield Told(say("tour.where", folder=folder))
     for name in (JOB_NAME, f"{CLAIM_NAME}/report.pdf", "house.yaml", "photos"):
         yield Told(say(f"tour.{name.rsplit('/')[-1].split('.')[-1]}", path=folder / name))
-    yield Told(say("tour.next", job=folder / JOB_NAME), folder / JOB_NAME)
+    next_one = {"command": config.command(), "job": folder / JOB_NAME}
+    yield Told(say("tour.next", **next_one), folder / JOB_NAME)
 
 
 def _not_for_people(_: str, names: list[str]) -> set[str]:

@@ -9,9 +9,10 @@ from siltline.claim.contents import gather
 from siltline.claim.originals import write_originals
 from siltline.claim.report import write_report
 from siltline.claim.tables import write_photos, write_steps
-from siltline.errors import Unreadable, WrongUse
+from siltline.errors import Unreadable, WrongUse, why
 from siltline.job import Job
 from siltline.job.add import read_again
+from siltline.job.verifying import ensure_whole
 from siltline.sentences import say
 from siltline.whole import whole_folder
 
@@ -39,10 +40,11 @@ def write_claim(job: Job, folder: Path) -> list[str]:
     Raises:
         WrongUse: the folder is there already and holds something; it is left as it is.
         Unreadable: it cannot be written.
-        Broken: a photo no longer has the bytes that were taken in.
+        Broken: the job file is not whole.
     """
     folder = folder.absolute()
     job.refresh()
+    ensure_whole(job)
     read_again(job)
     try:
         with whole_folder(folder) as part:
@@ -55,5 +57,5 @@ def write_claim(job: Job, folder: Path) -> list[str]:
     except FileExistsError as fault:
         raise WrongUse(say("claim.taken", folder=folder)) from fault
     except OSError as fault:
-        raise Unreadable(say("claim.cannot", folder=folder, fault=fault)) from fault
+        raise Unreadable(say("claim.cannot", folder=folder, fault=why(fault))) from fault
     return sorted(p.relative_to(folder).as_posix() for p in folder.rglob("*") if p.is_file())

@@ -17,6 +17,7 @@ from siltline.claim.report_steps import caption, phases
 from siltline.job import Job
 from siltline.judge.findings import is_clear, still_to_put_back
 from siltline.photos.reader import PhotoReader
+from siltline.record.number import record_number
 from siltline.sentences import say
 from siltline.text import visible
 
@@ -48,10 +49,14 @@ def _shown(value: Any) -> Any:
 
 def _handovers(job: Job) -> list[str]:
     ledger = job.board.ledger
-    handed = [
-        say("report.handed", giver=h.by, taker=h.to, at=job.shown(h.at)) for h in ledger.handoffs
+    handed = []
+    for one in ledger.handoffs:
+        told = {"giver": one.by, "taker": one.to, "at": job.shown(one.at)}
+        handed.append(say("report.handed", number=record_number(one.event), **told))
+    return handed + [
+        say("report.signed", by=s.by, at=job.shown(s.at), number=record_number(s.event))
+        for s in ledger.signoffs
     ]
-    return handed + [say("signoff.done", by=s.by, at=job.shown(s.at)) for s in ledger.signoffs]
 
 
 def _data(job: Job, contents: Contents, drawn: set[str]) -> Data:

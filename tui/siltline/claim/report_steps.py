@@ -6,7 +6,7 @@ from typing import Any
 
 from siltline.claim.contents import Contents
 from siltline.job import Job
-from siltline.job.tell import word_told
+from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
 from siltline.judge.proofs import gap, wanted
 from siltline.sentences import say
@@ -53,6 +53,25 @@ def _pictures(view: StepView, contents: Contents, drawn: set[str]) -> list[Data]
     ]
 
 
+def _readings(job: Job, view: StepView) -> list[str]:
+    """Return the readings and facts of a step with what was read, and when."""
+    ledger, names = (
+        job.board.ledger,
+        ", ".join(p.name for p in view.step.proof if p.kind == "reading"),
+    )
+    read = [
+        say("report.reading", what=names, value=one.value, at=job.shown(one.at))
+        for one in ledger.readings.get(view.step.id, [])
+    ]
+    found = [
+        say("report.measured", what=one.words, value=one.value, by=one.by, at=job.shown(one.at))
+        for values in ledger.measured.values()
+        for one in values
+        if one.step == view.step.id
+    ]
+    return [*read, *found]
+
+
 def _step(job: Job, view: StepView, contents: Contents, drawn: set[str]) -> Data:
     step, word = view.step, view.word
     lacks = view.missing if view.state in ("todo", "done") else ()
@@ -68,10 +87,10 @@ def _step(job: Job, view: StepView, contents: Contents, drawn: set[str]) -> Data
         "sources": list(step.sources),
         "proof": [wanted(p) for p in step.proof],
         "word": word_told(job, view),
-        "readings": list(word.values) if word else [],
+        "readings": _readings(job, view),
         "note": word.note if word else "",
         "missing": [gap(held) for held in lacks],
-        "remarks": [*([view.measure] if view.state == "measure" else []), *view.remarks],
+        "remarks": [*([view.measure] if view.state == "measure" else []), *untold_remarks(view)],
         "pictures": _pictures(view, contents, drawn),
     }
 

@@ -1,4 +1,4 @@
-"""review, handoff, signoff, claim, verify."""
+"""review, handoff, signoff, claim."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from siltline.cli.exits import BROKEN, FINDINGS, FINE
+from siltline.cli.exits import FINDINGS, FINE
 from siltline.cli.opened import opened
 from siltline.cli.output import JOB, emit, emit_json, json_option, wrapped
 from siltline.sentences import say
@@ -53,12 +53,14 @@ def handoff_command(job: Path, giver: str, taker: str, as_json: bool) -> None:
     """Hand the job to the next crew."""
     from siltline.job import tell  # noqa: PLC0415
     from siltline.job.close_out import hand_off  # noqa: PLC0415
+    from siltline.record.number import record_number  # noqa: PLC0415
 
     with opened(job) as desk:
         event, found = hand_off(desk, giver=giver, taker=taker)
         body = dict(event.body)
+        number = record_number(event.id)
         if as_json:
-            told = {"id": event.id, "at": event.at, "from": event.by, **body}
+            told = {"id": event.id, "number": number, "at": event.at, "from": event.by, **body}
             emit_json({**told, "review": tell.review(found)})
             return
         emit([say("handoff.done", giver=giver, taker=taker, at=desk.shown(event.at))])
@@ -67,6 +69,7 @@ def handoff_command(job: Path, giver: str, taker: str, as_json: bool) -> None:
         )
         emit([say("handoff.open", n=len(body["open"]))])
         emit(_lines(f for f in found if f.weight != "note"))
+        emit([say("number.is", number=number), say("number.why")])
 
 
 @click.command("signoff", help=say("help.signoff"))
@@ -76,13 +79,16 @@ def handoff_command(job: Path, giver: str, taker: str, as_json: bool) -> None:
 def signoff_command(job: Path, by: str, as_json: bool) -> None:
     """Sign the end of the work."""
     from siltline.job.close_out import sign_off  # noqa: PLC0415
+    from siltline.record.number import record_number  # noqa: PLC0415
 
     with opened(job) as desk:
         event = sign_off(desk, by=by)
         if as_json:
-            emit_json({"id": event.id, "at": event.at, "by": event.by})
+            number = record_number(event.id)
+            emit_json({"id": event.id, "number": number, "at": event.at, "by": event.by})
         else:
             emit([say("signoff.done", by=by, at=desk.shown(event.at))])
+            emit([say("number.is", number=record_number(event.id))])
 
 
 @click.command("claim", help=say("help.claim"))
@@ -99,19 +105,3 @@ def claim_command(job: Path, folder: Path, as_json: bool) -> None:
         emit_json({"folder": str(folder), "files": written})
     else:
         emit([say("claim.done", folder=folder, n=len(written))])
-
-
-@click.command("verify", help=say("help.verify"))
-@JOB
-@json_option
-def verify_command(job: Path, as_json: bool) -> int:
-    """Tell whether the job file is whole."""
-    from siltline.record.audit import faults  # noqa: PLC0415
-
-    found = faults(job)
-    if as_json:
-        emit_json({"whole": not found, "faults": found})
-    else:
-        emit(found)
-        emit([say("verify.faults", n=len(found)) if found else say("verify.whole")])
-    return BROKEN if found else FINE

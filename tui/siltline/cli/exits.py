@@ -7,10 +7,12 @@ import sys
 
 import click
 
+from siltline.config import command
 from siltline.errors import Broken, NotNow, Refusal, Unreadable, WrongUse
 from siltline.sentences import say
 from siltline.text import visible
 
+NAME = "siltline"
 FINE, FINDINGS, WRONG_USE, UNREADABLE, BROKEN = range(5)
 STOPPED = 130  # as shells have it for Ctrl+C
 _CODES: dict[type[Refusal], int] = {
@@ -49,7 +51,10 @@ def _note_down(fault: BaseException) -> str:
 def _usage(fault: click.UsageError) -> int:
     tell(fault.format_message())
     if fault.ctx is not None:
-        tell(say("cli.see-help", command=fault.ctx.command_path))
+        called, _, rest = fault.ctx.command_path.partition(" ")
+        tell(
+            say("cli.see-help", command=f"{command() if called == NAME else called} {rest}".strip())
+        )
     return WRONG_USE
 
 
@@ -83,7 +88,7 @@ def run(command: click.Command, args: list[str] | None) -> int:
     try:
         # Expanding * on Windows would change names with brackets in them.
         result = command.main(
-            args, prog_name="siltline", standalone_mode=False, windows_expand_args=False
+            args, prog_name=NAME, standalone_mode=False, windows_expand_args=False
         )
     except (Exception, KeyboardInterrupt) as fault:  # noqa: BLE001 - ours must not look like theirs
         return _after(fault)

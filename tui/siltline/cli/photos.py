@@ -48,6 +48,7 @@ def add_command(job: Path, paths: tuple[Path, ...], by: str | None, as_json: boo
     """Take photos in."""
     from siltline.cli.exits import FINDINGS, FINE, tell  # noqa: PLC0415
     from siltline.cli.progress import counted  # noqa: PLC0415
+    from siltline.errors import Refusal  # noqa: PLC0415
     from siltline.job.add import Report, add_each  # noqa: PLC0415
 
     report = Report()
@@ -57,7 +58,7 @@ def add_command(job: Path, paths: tuple[Path, ...], by: str | None, as_json: boo
                 report.outcomes.append(outcome)
                 if outcome.kind == "refused":
                     tell(say("add.refused", name=outcome.path.name, because=outcome.because))
-        except KeyboardInterrupt:
+        except (KeyboardInterrupt, Refusal):
             tell(say("add.stopped", n=len(report.of("taken"))))
             raise
     if as_json:
@@ -112,8 +113,9 @@ def attach_command(
     from siltline.job.acts import attach  # noqa: PLC0415
 
     with opened(job) as desk:
-        chosen = attach(desk, step, photo, role=role, by=by)
-        told_step(desk.step(step), as_json, say("attach.done", role=chosen))
+        chosen, new = attach(desk, step, photo, role=role, by=by)
+        told = say("attach.done" if new else "attach.there", role=chosen)
+        told_step(desk.step(step), as_json, told)
 
 
 @click.command("detach", help=say("help.detach"))

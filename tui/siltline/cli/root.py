@@ -31,7 +31,11 @@ COMMANDS = {
     "handoff": "closing",
     "signoff": "closing",
     "claim": "closing",
-    "verify": "closing",
+    "verify": "record",
+    "merge": "record",
+    "withhold": "record",
+    "second-copy": "record",
+    "doctor": "record",
     "rules": "rules",
 }
 

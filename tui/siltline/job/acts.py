@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from siltline import __version__
 from siltline.errors import NotNow, WrongUse
 from siltline.job.desk import Job
+from siltline.job.measuring import found_before, measure, take_back
 from siltline.judge import StepView
 from siltline.record import Event
 from siltline.rules.faults import meant
-from siltline.rules.plan import Ask, difference
 from siltline.sentences import say
 from siltline.text import storable
-from siltline.units import quantity
+from siltline.units import UNITS, quantity
 
 LONGEST_NAME = 120
 LONGEST_TEXT = 4000
@@ -79,14 +78,14 @@ def _role(view: StepView, role: str | None) -> str:
         return (missing or [*wanted, "other"])[0]
     known = list(dict.fromkeys([*wanted, *COMMON_ROLES]))
     if role not in known:
-        raise WrongUse(say("photos.role", role=role) + meant(role, known))
+        raise WrongUse(say("photos.role", role=role, roles=", ".join(known)))
     return role
 
 
 def attach(
     job: Job, step: str, photo: str, *, role: str | None = None, by: str | None = None
-) -> str:
-    """Attach a photo to a step; return the role it got.
+) -> tuple[str, bool]:
+    """Attach a photo to a step.
 
     Args:
         job: the open job.
@@ -95,16 +94,22 @@ def attach(
         role: before, after, ...; the first that the step still misses by default.
         by: who, if told.
 
+    Returns:
+        The role, and whether that is new: the same word twice adds nothing.
+
     Raises:
         WrongUse: no such step, photo or role.
+        NotNow: the photo was withheld.
     """
     with job.acting():
         view, sha256 = job.step(step), find_photo(job, photo)
+        if sha256 in job.board.ledger.withheld:
+            raise NotNow(say("photos.withheld", photo=sha256[:12]))
         chosen = _role(view, role)
-        if any((a.photo, a.role) == (sha256, chosen) for a in view.attached):
-            return chosen  # said before: the same word twice adds nothing
-        job.append("attached", {"step": step, "photo": sha256, "role": chosen}, by)
-    return chosen
+        new = all((a.photo, a.role) != (sha256, chosen) for a in view.attached)
+        if new:
+            job.append("attached", {"step": step, "photo": sha256, "role": chosen}, by)
+    return chosen, new
 
 
 def detach(job: Job, step: str, photo: str, *, by: str | None = None) -> None:
@@ -152,27 +157,46 @@ def tick(
     trade = _text(say("acts.licence"), licence, LONGEST_NAME)
     with job.acting():
         view = job.step(step)
-        _must_be_open(view)
-        if view.step.asks:
-            _measure(job, view, typed, name, told)
+        again = found_before(job, step) if typed and not _readings(view) else []
+        if not again:
+            _must_be_open(view)
+        if again or view.step.asks:
+            measure(job, view, again or view.step.asks, typed, name, told)
         else:
             for value in typed:
-                quantity(value)
+                _wanted(view, value)
             body = {"step": step, "licence": trade, "values": typed, "note": told}
             job.append("ticked", body, name)
     return job.step(step)
 
 
+def _readings(view: StepView) -> list[str]:
+    """Return the units of the readings that a step asks for."""
+    return [proof.unit for proof in view.step.proof if proof.kind == "reading"]
+
+
+def _wanted(view: StepView, value: str) -> None:
+    """Refuse a value that the step does not ask for, or that cannot be."""
+    read = quantity(value)
+    units = _readings(view)
+    if read.dimension not in [UNITS[unit].dimension for unit in units]:
+        asked = ", ".join(units) or say("acts.no-value")
+        raise WrongUse(say("acts.value-not-asked", value=value, asked=asked))
+    if read.dimension in ("ratio", "temperature") and read.si < 0:
+        raise WrongUse(say("acts.impossible", value=value))
+
+
 def untick(job: Job, step: str, *, by: str | None = None) -> StepView:
-    """Take back the word on a step, whether it was ticked or left out.
+    """Take back the word on a step, ticked or left out, or the fact found out for it.
 
     Raises:
         WrongUse: no such step, or no word stands on it.
     """
     with job.acting():
-        if job.step(step).word is None:
+        if job.step(step).word is not None:
+            job.append("unticked", {"step": step}, by)
+        elif not take_back(job, step, by):
             raise WrongUse(say("acts.no-word", step=step))
-        job.append("unticked", {"step": step}, by)
     return job.step(step)
 
 
@@ -195,55 +219,21 @@ def leave_out(job: Job, step: str, *, by: str, because: str) -> StepView:
 def undo(job: Job, *, by: str | None = None) -> Event:
     """Take back the newest act that stands; return it. Undoing again goes further back.
 
+    It stops at a hand-off: what the crew before did is taken back step by step, with a word.
+
     Raises:
         NotNow: nothing is left to take back.
     """
     with job.acting():
-        acts = job.board.ledger.acts
-        if not acts:
+        ledger = job.board.ledger
+        if not ledger.acts:
             raise NotNow(say("acts.nothing-to-undo"))
-        last = acts[-1]
+        last = ledger.acts[-1]
+        closed = [*ledger.handoffs, *ledger.signoffs]
+        if any(ledger.causes.knew(one.event, last.id) for one in closed):
+            raise NotNow(say("acts.handed-over", step=last.body["step"]))
         also = [
             e.id for e in job.record.events if e.kind == "laid" and e.body.get("for") == last.id
         ]
         job.append("undone", {"events": [last.id, *also]}, by)
     return last
-
-
-def _answer(ask: Ask, value: str) -> str | bool:
-    """Return a measured fact as the house sheet would hold it."""
-    yes_no = {say("fact.yes"): True, "true": True, say("fact.no"): False, "false": False}
-    if ask.path[-1] in ("wet", "outer", "flooded"):
-        if value.lower() not in yes_no:
-            raise WrongUse(say("acts.yes-or-no", value=value))
-        return yes_no[value.lower()]
-    return value
-
-
-def _measure(job: Job, view: StepView, values: Sequence[str], by: str, note: str) -> None:
-    """Record the facts that a step asked for and lay the plan again with them."""
-    asks = view.step.asks
-    if not values:
-        raise NotNow(say("acts.measure-first", do=view.step.do, measure=view.measure))
-    if len(values) > len(asks):
-        raise WrongUse(say("acts.too-many", n=len(asks)))
-    from siltline.rules import files  # noqa: PLC0415 - reads YAML, only here and to begin
-
-    sheet = next(e for e in job.record.events if e.kind == "laid" and "sheet" in e.body).body
-    measured = job.board.ledger.facts()
-    for ask, value in zip(asks, values, strict=False):
-        answer = _answer(ask, value)
-        measured[ask.path] = answer
-        body = {"step": view.step.id, "path": list(ask.path), "value": answer, "note": note}
-        event = job.append("measured", body, by)
-        plan = files.plan_from(
-            sheet["checklist"]["texts"],
-            sheet["sheet"]["text"],
-            sheet["sheet"]["name"],
-            measured.items(),
-        )
-        told = say("plan.dropped", what=ask.words, value=value, by=by)
-        change = difference(job.board.plan, plan, told)
-        laid = {"engine": __version__, "for": event.id, "change": change}
-        job.append("laid", laid, by)
-        job.rejudge()

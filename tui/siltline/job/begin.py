@@ -10,7 +10,7 @@ from siltline import __version__, config, resources, times
 from siltline.errors import WrongUse
 from siltline.job.desk import Job, open_job
 from siltline.record import Event, make_record, seal
-from siltline.record.connect import ENDING
+from siltline.record.connect import with_ending
 from siltline.rules.faults import meant
 from siltline.rules.plan import Plan, whole_to_json
 from siltline.sentences import say
@@ -77,7 +77,7 @@ def begin(
     texts = files.checklist_texts(checklist_folder(checklist))
     sheet = files.text_of(house)
     plan = files.plan_from(texts, sheet, house.name)
-    target = path if path.suffix == ENDING else path.with_name(path.name + ENDING)
+    target = with_ending(path)
     own = device or config.device()
     stamp = {"at": times.written(clock()), "device": own, "by": by}
     make_record(target, _first_events(plan, texts, (house.name, sheet), stamp))

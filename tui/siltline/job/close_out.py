@@ -6,10 +6,11 @@ from collections import Counter
 from collections.abc import Mapping
 from typing import Any
 
-from siltline.errors import NotNow
+from siltline.errors import NotNow, WrongUse
 from siltline.job.acts import person
 from siltline.job.desk import Job
-from siltline.job.pictures import cameras, placed_photos
+from siltline.job.pictures import seen
+from siltline.job.verifying import ensure_whole
 from siltline.judge import Finding, findings
 from siltline.judge.board import OPEN_STATES
 from siltline.record import Event
@@ -19,7 +20,7 @@ from siltline.sentences import say
 def review(job: Job) -> list[Finding]:
     """Return what stands between this job and its sign-off, gravest first."""
     job.refresh()
-    return findings(job.board, placed_photos(job), cameras(job))
+    return findings(job.board, seen(job))
 
 
 def standing(job: Job, found: list[Finding]) -> Mapping[str, Any]:
@@ -40,9 +41,11 @@ def hand_off(job: Job, *, giver: str, taker: str) -> tuple[Event, list[Finding]]
     """Hand the job to the next crew; never refused, and complete about what is open.
 
     Raises:
-        WrongUse: a name is missing.
+        WrongUse: a name is missing, or both are one.
     """
     names = person(giver), person(taker)
+    if names[0].casefold() == names[1].casefold():
+        raise WrongUse(say("handoff.oneself"))
     found = review(job)
     with job.acting():
         body = {"to": names[1], **standing(job, found)}
@@ -56,10 +59,12 @@ def sign_off(job: Job, *, by: str) -> Event:
     Raises:
         WrongUse: no name.
         NotNow: something must still be fixed; says how much.
+        Broken: the file is not whole.
     """
     name = person(by)
+    ensure_whole(job)
     with job.acting():
-        found = findings(job.board, placed_photos(job), cameras(job))
+        found = findings(job.board, seen(job))
         stands = [finding for finding in found if finding.weight == "must-fix"]
         if stands:
             raise NotNow(say("signoff.refused", n=len(stands), first=stands[0].text))

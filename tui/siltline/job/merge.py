@@ -12,7 +12,7 @@ from siltline import config, times
 from siltline.errors import WrongUse
 from siltline.job.desk import Job, open_job
 from siltline.record import Record
-from siltline.record.connect import ENDING, located, told
+from siltline.record.connect import located, told, with_ending
 from siltline.record.joining import Joined, open_whole, take_new
 from siltline.record.making import sync_folder
 from siltline.sentences import say
@@ -67,7 +67,7 @@ def merge(
                 raise WrongUse(say("merge.different", **names))
         target = located(into)
         if not target.exists():
-            target = into if into.suffix == ENDING else into.with_name(into.name + ENDING)
+            target = with_ending(into)
             _copied(records[0], target)
         job = open_job(target, clock, device or config.device())
         try:

@@ -7,6 +7,7 @@ from typing import Any
 
 from siltline import times
 from siltline.job.desk import Job
+from siltline.judge.photo_findings import Seen
 from siltline.photos.stamps import Placed, place
 from siltline.record.derived import photo_facts
 
@@ -33,10 +34,15 @@ def camera(facts: dict[str, Any]) -> str:
     return model if model.lower().startswith(make.lower()) else f"{make} {model}".strip()
 
 
-def cameras(job: Job) -> dict[str, str]:
-    """Return photo -> camera, where the file names one."""
-    known = photo_facts(job.record.connection)
-    return {sha256: camera(facts) for sha256, facts in known.items()}
+def seen(job: Job) -> dict[str, Seen]:
+    """Return photo -> what the review wants to know of it from its file."""
+    facts = photo_facts(job.record.connection)
+    return {
+        sha256: Seen(
+            placed, camera(facts.get(sha256, {})), tuple(facts.get(sha256, {}).get("notes", ()))
+        )
+        for sha256, placed in placed_photos(job, facts).items()
+    }
 
 
 def _utc(moment: datetime | None) -> str | None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from siltline import __version__, config, times
 from siltline.errors import Broken
 from siltline.record import make_record, open_record, seal
-from siltline.record.connect import ENDING
+from siltline.record.connect import with_ending
 from siltline.record.envelope import heads
 from siltline.record.salvage import ordered, read_all
 from siltline.sentences import say
@@ -54,7 +54,7 @@ def salvage(
         by=by,
         parents=heads(events),
     )
-    target = out if out.suffix == ENDING else out.with_name(out.name + ENDING)
+    target = with_ending(out)
     make_record(target, [*events, told])
     record = open_record(target)
     try:

@@ -70,7 +70,15 @@ def word_told(job: Job, view: StepView) -> str:
     if word is None:
         return ""
     licence = say("report.licence", licence=word.licence) if word.licence else ""
-    return say(f"report.word.{word.kind}", by=word.by, licence=licence, at=job.shown(word.at))
+    at, because = job.shown(word.at), word.because
+    return say(f"report.word.{word.kind}", by=word.by, licence=licence, at=at, because=because)
+
+
+def untold_remarks(view: StepView) -> list[str]:
+    """Return the remarks of a step but the one that `word_told` tells already."""
+    word = view.word
+    told = say("state.left-out", by=word.by, because=word.because) if word else ""
+    return [remark for remark in view.remarks if remark != told]
 
 
 def review(found: list[Finding]) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from siltline import __version__
-from siltline.errors import Refusal
+from siltline.errors import Broken, Refusal
 from siltline.job.desk import Job, open_job
 from siltline.record.audit import faults
 from siltline.record.derived import about, step_rows
@@ -49,6 +49,17 @@ def _derived_faults(job: Job) -> list[str]:
     wanted = job.step_rows()
     differs = sorted(s for s in there.keys() | wanted.keys() if there.get(s) != wanted.get(s))
     return [say("verify.derived", step=differs[0], n=len(differs))] if differs else []
+
+
+def ensure_whole(job: Job) -> None:
+    """Refuse to go on with a job file that is not whole.
+
+    Raises:
+        Broken: names the first fault.
+    """
+    found = faults(job.record.path)
+    if found:
+        raise Broken(say("verify.refused", fault=found[0]))
 
 
 def _holds(job: Job, wanted: str) -> str:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
 from graphlib import CycleError, TopologicalSorter
 
+from siltline import times
 from siltline.errors import WrongUse
-from siltline.judge.ledger import Attached, Ledger, Word
+from siltline.judge.ledger import Attached, Ledger, Reading, Word
 from siltline.rules.plan import Plan, Proof, Step
 from siltline.sentences import say
 from siltline.units import UNITS, quantity
@@ -103,29 +105,43 @@ def within(proof: Proof, typed: str) -> str:
     return ""
 
 
-def _readings(proof: Proof, values: list[str]) -> Held:
-    """Take the values of this proof's unit out of `values` and hold them against its bounds."""
-    mine: list[str] = []
-    for value in list(values):
-        try:
-            fits = quantity(value).dimension == UNITS[proof.unit].dimension
-        except WrongUse:
-            continue
-        if fits and len(mine) < proof.count:
-            mine.append(value)
-            values.remove(value)
-    remarks = [told for value in mine if (told := within(proof, value))]
-    return Held(proof, len(mine) - len(remarks), " ".join(remarks))
+def _readings(proof: Proof, readings: Sequence[Reading]) -> Held:
+    """Count the readings of this proof's unit that keep its bounds, since the last that did not.
+
+    Two that are nearer in time than the proof wants count as one.
+    """
+    mine = [read for read in readings if _measures(read.value, proof.unit)]
+    run: list[datetime] = []
+    remark = ""
+    for read in mine:
+        at = times.read(read.at)
+        remark = within(proof, read.value)
+        if remark:
+            run = []
+        elif not run or at - run[-1] >= timedelta(hours=proof.hours_apart):
+            run.append(at)
+        else:
+            remark = say("proof.too-soon", value=read.value, hours=proof.hours_apart)
+    have = min(len(run), proof.count)
+    return Held(proof, have, "" if have == proof.count else remark)
 
 
-def _held(step: Step, word: Word | None, attached: tuple[Attached, ...]) -> tuple[Held, ...]:
-    values = list(word.values) if word else []
+def _measures(value: str, unit: str) -> bool:
+    try:
+        return quantity(value).dimension == UNITS[unit].dimension
+    except WrongUse:
+        return False
+
+
+def _held(
+    step: Step, word: Word | None, attached: Sequence[Attached], readings: Sequence[Reading]
+) -> tuple[Held, ...]:
     found: list[Held] = []
     for proof in step.proof:
         if proof.kind == "photo":
             found.append(Held(proof, sum(a.role == proof.name for a in attached)))
         elif proof.kind == "reading":
-            found.append(_readings(proof, values))
+            found.append(_readings(proof, readings))
         else:
             found.append(Held(proof, int(bool(word and word.licence))))
     return tuple(found)
@@ -184,27 +200,59 @@ class _Judge:
         self.ledger = ledger
         self.steps = {step.id: step for step in plan.steps}
         self.views: dict[str, StepView] = {}
+        self.returns = {step.puts_back: step.id for step in plan.steps if step.puts_back}
+
+    def ticks(self, step: str) -> list[Word]:
+        return [word for word in self.ledger.words.get(step, []) if word.kind == "ticked"]
+
+    def is_back(self, taken_out: str) -> bool:
+        """Tell whether what a step took out was put back since (the power is on again)."""
+        knew = self.ledger.causes.knew
+        out = self.ticks(taken_out)
+        return any(
+            all(knew(back.event, word.event) for word in out)
+            for back in self.ticks(self.returns.get(taken_out, ""))
+        )
+
+    def words(self, step: Step) -> tuple[list[Word], str]:
+        """Return the words that count, and a remark where one was overtaken.
+
+        Something taken out again after it was put back is not back any more.
+        """
+        words = self.ledger.words.get(step.id, [])
+        if not step.puts_back or self.is_back(step.puts_back):
+            return words, ""
+        count = [word for word in words if word.kind != "ticked"]
+        return count, say("state.out-again") if len(count) < len(words) else ""
 
     def look(self, step: Step) -> None:
         """Judge a step; what it needs was judged before, except in a ring."""
-        words = self.ledger.words.get(step.id, [])
+        words, overtaken = self.words(step)
         attached = tuple(self.ledger.attached.get(step.id, ()))
-        shown = tuple(a for a in attached if a.photo not in self.ledger.withheld)
-        waiting = tuple(need for need in step.needs if not self.need_met(need))
+        shown = [a for a in attached if a.photo not in self.ledger.withheld]
+        readings = self.ledger.readings.get(step.id, [])
+        begun = any(word.kind == "ticked" for word in words)
+        waiting = tuple(need for need in step.needs if not self.need_met(need, begun))
         told: list[Word | None] = [None if w.kind == "unticked" else w for w in words]
         views = []
         for word in told or [None]:
-            held = _held(step, word, shown)
+            held = _held(step, word, shown, readings)
             state = _state(step, word, bool(waiting), all(h.met for h in held))
             views.append(StepView(step, state, waiting, held, word, attached))
         least = min(views, key=lambda view: _SAYS.get(view.state, 0))
         disputed = tuple(words) if len(words) > 1 else ()
-        self.views[step.id] = replace(least, remarks=_remarks(least, disputed), disputed=disputed)
+        remarks = (*_remarks(least, disputed), *filter(None, [overtaken]))
+        self.views[step.id] = replace(least, remarks=remarks, disputed=disputed)
 
-    def need_met(self, need: str) -> bool:
-        """Tell whether a need is met: one that is in no plan any more is."""
+    def need_met(self, need: str, begun: bool) -> bool:
+        """Tell whether a need is met: one that is in no plan any more is.
+
+        What a step took out and another put back holds no more for a step nobody has done yet.
+        """
         view = self.views.get(need)
-        return _met(view) if view is not None else need not in self.steps
+        if view is None:
+            return need not in self.steps
+        return _met(view) and (begun or not view.step.takes_out or not self.is_back(need))
 
 
 def _needs_first(steps: Sequence[Step]) -> Iterable[Step]:

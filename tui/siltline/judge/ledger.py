@@ -51,6 +51,15 @@ class TakenPhoto:
 
 
 @dataclass(frozen=True, slots=True)
+class Reading:
+    """A value given with a tick, as typed; it stays when a later tick replaces the word."""
+
+    value: str
+    at: str
+    event: str
+
+
+@dataclass(frozen=True, slots=True)
 class HandedOver:
     """A hand-off or a sign-off: its event, when, from whom, to whom ("" for a sign-off)."""
 
@@ -70,6 +79,7 @@ class Measured:
     event: str
     at: str
     by: str
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +103,7 @@ class Ledger:
         causes: who knew of what.
         planning: the plan, as often as it was laid.
         words: step id -> the words that stand; more than one where nobody knew of the other.
+        readings: step id -> values given with its ticks since it was last taken back, in order.
         ticks: step id -> events that ever ticked it.
         attached: step id -> photos, in the order of attaching.
         photos: sha256 -> photo, in the order of taking in.
@@ -106,6 +117,7 @@ class Ledger:
     causes: Causes = field(default_factory=lambda: Causes(()))
     planning: Planning | None = None
     words: dict[str, list[Word]] = field(default_factory=dict)
+    readings: dict[str, list[Reading]] = field(default_factory=dict)
     ticks: dict[str, list[str]] = field(default_factory=dict)
     attached: dict[str, list[Attached]] = field(default_factory=dict)
     photos: dict[str, TakenPhoto] = field(default_factory=dict)
@@ -192,10 +204,14 @@ def _ticked(ledger: Ledger, event: Event) -> None:
     told = body["licence"], tuple(body["values"]), body["note"]
     _say(ledger, event, Word("ticked", event.id, event.at, event.by or "", *told))
     ledger.ticks.setdefault(body["step"], []).append(event.id)
+    read = [Reading(value, event.at, event.id) for value in body["values"]]
+    ledger.readings.setdefault(body["step"], []).extend(read)
 
 
 def _unticked(ledger: Ledger, event: Event) -> None:
     _say(ledger, event, Word("unticked", event.id, event.at, event.by or ""))
+    read = ledger.readings.get(event.body["step"], [])
+    read[:] = [one for one in read if not _known(ledger, event, one.event)]
 
 
 def _left_out(ledger: Ledger, event: Event) -> None:
@@ -208,7 +224,8 @@ def _measured(ledger: Ledger, event: Event) -> None:
     here = ledger.measured.setdefault(path, [])
     here[:] = [other for other in here if not _known(ledger, event, other.event)]
     body = event.body
-    here.append(Measured(body["step"], path, body["value"], event.id, event.at, event.by or ""))
+    told = event.id, event.at, event.by or "", body.get("words", path[-1])
+    here.append(Measured(body["step"], path, body["value"], *told))
 
 
 def _handed_off(ledger: Ledger, event: Event) -> None:

@@ -18,6 +18,8 @@ def wanted(proof: Proof) -> str:
         for key, bound in (("proof.at-most", proof.at_most), ("proof.at-least", proof.at_least))
         if bound
     ]
+    if proof.hours_apart:
+        bounds.append(say("proof.apart", hours=proof.hours_apart))
     return say("proof.reading", n=proof.count, what=", ".join([proof.name, *bounds]))
 
 

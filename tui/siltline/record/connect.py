@@ -10,7 +10,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from urllib.parse import quote
 
-from siltline.errors import Broken, Refusal, Unreadable
+from siltline.errors import Broken, Refusal, Unreadable, WrongUse
 from siltline.record.derived import make_sure
 from siltline.record.upgrade import copy_name, upgrade
 from siltline.sentences import say
@@ -35,6 +35,7 @@ _SETTINGS = (
 _TOLD: dict[str, tuple[type[Refusal], str]] = {
     "SQLITE_BUSY": (Unreadable, "record.locked"),
     "SQLITE_LOCKED": (Unreadable, "record.locked"),
+    "SQLITE_READONLY_DBMOVED": (Unreadable, "record.moved"),
     "SQLITE_READONLY": (Unreadable, "record.read-only"),
     "SQLITE_FULL": (Unreadable, "record.disk-full"),
     "SQLITE_IOERR": (Unreadable, "record.drive-fault"),
@@ -54,6 +55,19 @@ def located(path: Path) -> Path:
     return whole if not os.path.lexists(path) and os.path.lexists(whole) else path
 
 
+def with_ending(path: Path) -> Path:
+    """Return the path of a new job file, with the ending that jobs have.
+
+    Raises:
+        WrongUse: it names no file, or its folder is not there.
+    """
+    if not path.name:
+        raise WrongUse(say("record.no-name"))
+    if not path.absolute().parent.is_dir():
+        raise WrongUse(say("record.no-folder", folder=path.absolute().parent))
+    return path if path.suffix == ENDING else path.with_name(path.name + ENDING)
+
+
 def uri(path: Path, mode: str) -> str:
     """Return SQLite's name for a file: drive letters and network shares included."""
     whole = path.absolute().as_posix()
@@ -66,8 +80,9 @@ def told(path: Path) -> Iterator[None]:
     try:
         yield
     except sqlite3.Error as fault:
-        family = "_".join(getattr(fault, "sqlite_errorname", "").split("_")[:2])
-        kind, key = _TOLD.get(family, (Unreadable, "record.other-fault"))
+        whole = getattr(fault, "sqlite_errorname", "")
+        family = "_".join(whole.split("_")[:2])
+        kind, key = _TOLD.get(whole) or _TOLD.get(family, (Unreadable, "record.other-fault"))
         raise kind(say(key, name=path.name, fault=fault)) from fault
 
 

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from siltline import times
 from siltline.errors import Broken
 from siltline.sentences import say
 
@@ -78,8 +79,10 @@ def canonical(value: Mapping[str, Any]) -> str:
     return text
 
 
-def name(text: str) -> str:
-    """Return the id of an event: the sha256 of its canonical JSON."""
+def name(text: object) -> str:
+    """Return the id of an event: the sha256 of its canonical JSON; "" where that is no text."""
+    if not isinstance(text, str):
+        return ""  # a damaged file gives NULL where the text stood
     import hashlib  # noqa: PLC0415 - 3 ms, wanted where something is written or checked
 
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
@@ -119,6 +122,7 @@ def unseal(text: str, known_id: str) -> Event:
     try:
         value = json.loads(text)
         known = set(value) == FIELDS and value["v"] == VERSION
+        times.read(value["at"])
         event = Event(
             known_id,
             value["kind"],

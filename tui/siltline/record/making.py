@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
-from siltline.errors import Unreadable, WrongUse
+from siltline.errors import Unreadable, WrongUse, why
 from siltline.record.connect import APPLICATION_ID, PAGE_BYTES, SCHEMA_VERSION, told
 from siltline.record.derived import DERIVED
 from siltline.record.envelope import Event
@@ -73,7 +73,7 @@ def make_record(path: Path, events: Sequence[Event]) -> None:
     except FileExistsError as fault:
         raise WrongUse(say("record.exists", name=path.name)) from fault
     except OSError as fault:
-        raise Unreadable(say("record.cannot-make", name=path.name, fault=fault)) from fault
+        raise Unreadable(say("record.cannot-make", name=path.name, fault=why(fault))) from fault
     finally:
         for left in (part, Path(f"{part}-journal")):
             with suppress(OSError):

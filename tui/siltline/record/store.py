@@ -11,7 +11,7 @@ from typing import Any
 from siltline.errors import Broken, WrongUse
 from siltline.record import rows
 from siltline.record.connect import connect, located, told
-from siltline.record.envelope import Event, seal, unseal
+from siltline.record.envelope import Event, name, seal, unseal
 from siltline.sentences import say
 
 
@@ -41,10 +41,12 @@ class Record:
         """Read what others appended since the last look; return how many events that were."""
         before = len(self.events)
         with told(self.path):
-            rows = self.connection.execute(
+            found = self.connection.execute(
                 "SELECT seq, id, envelope FROM event WHERE seq > ? ORDER BY seq", (self._last,)
             )
-            for seq, known_id, text in rows:
+            for seq, known_id, text in found:
+                if name(text) != known_id:
+                    raise Broken(say("record.changed", seq=seq, name=self.path.name))
                 self._take(unseal(text, known_id))
                 self._last = seq
         return len(self.events) - before

@@ -84,7 +84,13 @@ def _placeholders(placed: PlacedRule) -> Iterator[Fault]:
 
 
 def _bounds(placed: PlacedRule) -> Iterator[Fault]:
+    dimensions: set[str] = set()
     for number, proof in enumerate(placed.rule.proof):
+        if proof.unit in UNITS:
+            dimension = UNITS[proof.unit].dimension
+            if dimension in dimensions:  # a typed value could not be told apart
+                yield placed.source.fault(_at(placed, "proof", number), say("rules.same-unit"))
+            dimensions.add(dimension)
         if proof.unit is not None and proof.unit not in UNITS:
             text = say("rules.no-unit", unit=proof.unit) + meant(proof.unit, list(UNITS))
             yield placed.source.fault(_at(placed, "proof", number, "unit"), text)

@@ -30,6 +30,12 @@ def _count(text: str) -> str:
     return text
 
 
+def _hours(text: str) -> str:
+    if not (text.isdecimal() and len(text) <= 3):  # noqa: PLR2004 - up to six weeks
+        raise ValueError(say("rules.hours"))
+    return text
+
+
 def _named(key: str) -> BeforeValidator:
     """Let a bare word stand for a mapping with that one key."""
     return BeforeValidator(lambda value: {key: value} if isinstance(value, str) else value)
@@ -59,6 +65,7 @@ class ProofRule(Shape):
     unit: Name | None = None
     at_most: Name | None = None
     at_least: Name | None = None
+    hours_apart: Annotated[str, AfterValidator(_hours)] = "0"
 
     @model_validator(mode="after")
     def _one(self) -> ProofRule:
@@ -66,7 +73,8 @@ class ProofRule(Shape):
             raise ValueError(say("rules.proof-one"))
         if (self.reading is None) != (self.unit is None):
             raise ValueError(say("rules.proof-unit"))
-        if self.reading is None and (self.at_most or self.at_least):
+        bounds = self.at_most or self.at_least or self.hours_apart != "0"
+        if self.reading is None and bounds:
             raise ValueError(say("rules.proof-bound"))
         return self
 

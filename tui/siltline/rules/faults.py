@@ -35,7 +35,9 @@ class Faulty(WrongUse):
 
 def meant(word: str, known: Sequence[str]) -> str:
     """Return `; did you mean 'X'?`, or which words are known, for the end of a fault."""
-    near = get_close_matches(word, known, n=1)
+    # `brick` means brick-veneer, not block: a whole word of the name beats a likeness
+    whole = [one for one in known if word and word.lower() in one.lower().split("-")]
+    near = whole[:1] if len(whole) == 1 else get_close_matches(word, known, n=1)
     if near:
         return say("faults.meant", word=near[0])
     return say("faults.known", words=", ".join(known)) if known else ""

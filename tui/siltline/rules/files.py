@@ -45,6 +45,8 @@ def checklist_texts(path: Path) -> dict[str, str]:
     """
     folder = path if path.is_dir() else path.parent
     top = folder / TOP
+    if not path.exists():
+        raise WrongUse(say("files.missing", name=path))
     if not top.is_file() or (path.is_file() and path.name != TOP):
         raise WrongUse(say("files.no-checklist", name=path, top=TOP))
     others = sorted(p for p in folder.glob("*.yaml") if p.name != TOP)

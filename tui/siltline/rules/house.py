@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
+from decimal import Decimal
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator, Field
@@ -13,6 +14,7 @@ from siltline.rules.shapes import Id, Length, Name, Shape, Words, validated
 from siltline.rules.yamltext import Source
 from siltline.sentences import say
 from siltline.times import zone
+from siltline.units import quantity
 
 Foundation = Literal["slab", "crawl-space", "basement", "piers"]
 Cladding = Literal[
@@ -43,7 +45,7 @@ def _moment(text: str) -> str:
 
 
 def _year(text: str) -> str:
-    if not (text.isdecimal() and 1600 <= int(text) <= 2200):  # noqa: PLR2004 - houses stand between
+    if not (len(text) == 4 and text.isdecimal() and 1600 <= int(text) <= 2200):  # noqa: PLR2004 - houses stand between
         raise ValueError(say("house.no-year", text=text))
     return text
 
@@ -146,17 +148,59 @@ def _stray_rooms(source: Source) -> Iterator[Fault]:
                 yield source.fault((group, key, "room"), text)
 
 
+# No house has a part, or a flood, beyond these heights above a finished floor.
+_LOWEST, _HIGHEST = Decimal(-6), Decimal(12)  # metres
+_LINES = ("waterline", "silt-line", "highest-wet-reading")
+
+
+def _lines(key: str, room: Room, source: Source) -> Iterator[Fault]:
+    """Yield faults of lines that contradict each other or stand below the floor."""
+    typed = (room.waterline, room.silt_line, room.highest_wet_reading)
+    water, silt, wet = (quantity(text, "length").si if text else None for text in typed)
+    for name, height in zip(_LINES, (water, silt, wet), strict=True):
+        if height is not None and height < 0:
+            yield source.fault(("rooms", key, name), say("house.below-floor", line=name))
+    if water is not None and silt is not None and silt > water:
+        yield source.fault(("rooms", key, "silt-line"), say("house.silt-above-water"))
+    if water is not None and wet is not None and wet < water:
+        yield source.fault(("rooms", key, "highest-wet-reading"), say("house.wet-below-water"))
+
+
+def _heights(house: House) -> Iterator[tuple[tuple[str, ...], str | None]]:
+    for key, room in house.rooms.items():
+        for name in _LINES:
+            yield ("rooms", key, name), getattr(room, name.replace("-", "_"))
+    for key, part in house.electrical.items():
+        yield ("electrical", key, "height"), part.height
+    for key, thing in house.contents.items():
+        yield ("contents", key, "height"), thing.height
+
+
+def _implausible(house: House, source: Source) -> Iterator[Fault]:
+    """Yield faults of facts that cannot all be so."""
+    for path, text in _heights(house):
+        if text and not _LOWEST <= quantity(text, "length").si <= _HIGHEST:
+            yield source.fault(path, say("house.height-odd", height=text))
+    for key, room in house.rooms.items():
+        yield from _lines(key, room, source)
+    times = [datetime.fromisoformat(t) for t in (house.loss.water_in, house.loss.water_out) if t]
+    same_kind = len({moment.tzinfo is None for moment in times}) == 1
+    if len(times) == 2 and same_kind and times[1] < times[0]:  # noqa: PLR2004 - both are known
+        yield source.fault(("loss", "water-out"), say("house.out-before-in"))
+
+
 def read_house(source: Source) -> House:
     """Return the house of a sheet.
 
     Raises:
         Faulty: with all faults of the sheet at once.
     """
-    stray = list(_stray_rooms(source))
+    faults = list(_stray_rooms(source))
     try:
         house = validated(House, source)
     except Faulty as fault:
-        raise Faulty([*fault.faults, *stray]) from fault
-    if stray:
-        raise Faulty(stray)
+        raise Faulty([*fault.faults, *faults]) from fault
+    faults += _implausible(house, source)
+    if faults:
+        raise Faulty(faults)
     return house

@@ -113,6 +113,7 @@ def _proof(rule: Rule) -> tuple[Proof, ...]:
             p.unit or "",
             p.at_most or "",
             p.at_least or "",
+            int(p.hours_apart),
         )
         for p in rule.proof
     )

@@ -31,6 +31,7 @@ class Proof:
         unit: of a reading; "" otherwise.
         at_most: the bound of a reading as written in the rule, or "".
         at_least: likewise.
+        hours_apart: how long at least between two readings that count.
     """
 
     kind: str
@@ -39,6 +40,7 @@ class Proof:
     unit: str = ""
     at_most: str = ""
     at_least: str = ""
+    hours_apart: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,7 +54,6 @@ _SENTENCES = {
     "model_type": "shape.mapping",
     "model_attributes_type": "shape.mapping",
     "string_too_short": "shape.empty",
-    "string_too_long": "shape.long",
     "string_pattern_mismatch": "shape.id",
 }
 
@@ -86,27 +85,37 @@ def _clean(loc: tuple[str | int, ...], data: Any) -> Path:
     return tuple(path)
 
 
+def _named(source: Source, path: Path, error: Any) -> Fault | None:
+    """Return a fault of a kind that wants more than its sentence; None of any other kind."""
+    named = path[-1] if path else ""
+    at_key = error["loc"][-1:] == ("[key]",)
+    match error["type"]:
+        case "literal_error":
+            word, known = str(error["input"]), _QUOTED.findall(error["ctx"]["expected"])
+            told = say("shape.not-one-of", key=named, value=word)
+            text = say("shape.unknown-key", key=word) if at_key else told
+            return source.fault(path, text + meant(word, known), key=at_key)
+        case "value_error":
+            return source.fault(path, str(error["ctx"]["error"]))
+        case "string_too_long":
+            limit = error["ctx"]["max_length"]
+            return source.fault(path, say("shape.long", key=named, limit=limit), key=at_key)
+    return None
+
+
 def _fault(source: Source, model: type[Shape], error: Any) -> Fault:
     path = _clean(error["loc"], source.data)
     last = str(error["loc"][-1]) if error["loc"] else ""
-    match error["type"]:
-        case "extra_forbidden":
-            hint = meant(last, _keys_at(model, path[:-1]))
-            return source.fault(path, say("shape.unknown-key", key=last) + hint, key=True)
-        case "literal_error" if last == "[key]":
-            word, known = str(error["input"]), _QUOTED.findall(error["ctx"]["expected"])
-            return source.fault(
-                path, say("shape.unknown-key", key=word) + meant(word, known), key=True
-            )
-        case "literal_error":
-            known = _QUOTED.findall(error["ctx"]["expected"])
-            text = say("shape.not-one-of", key=path[-1] if path else "", value=error["input"])
-            return source.fault(path, text + meant(str(error["input"]), known))
-        case "value_error":
-            return source.fault(path, str(error["ctx"]["error"]))
-        case kind if kind in _SENTENCES:
-            named = last if kind == "missing" else (path[-1] if path else "")
-            return source.fault(path, say(_SENTENCES[kind], key=named), key=last == "[key]")
+    kind = error["type"]
+    if kind == "extra_forbidden":
+        hint = meant(last, _keys_at(model, path[:-1]))
+        return source.fault(path, say("shape.unknown-key", key=last) + hint, key=True)
+    told = _named(source, path, error)
+    if told is not None:
+        return told
+    if kind in _SENTENCES:
+        named = last if kind == "missing" else (path[-1] if path else "")
+        return source.fault(path, say(_SENTENCES[kind], key=named), key=last == "[key]")
     return source.fault(path, say("shape.other", problem=error["msg"]))
 
 

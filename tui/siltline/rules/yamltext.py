@@ -8,6 +8,7 @@ become values.
 from __future__ import annotations
 
 import codecs
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -18,6 +19,7 @@ from siltline.sentences import say
 Path = tuple[str | int, ...]
 DEEPEST = 20
 LARGEST = 4_000_000  # characters; a house of 60 rooms has 60,000
+_HASH = re.compile(r"\s+#\S")
 _WORDS = {"true": True, "false": False, "null": None, "~": None, "": None}
 
 
@@ -54,7 +56,8 @@ def _at(mark: Any) -> tuple[int, int]:
 class _Builder:
     """Turns the parser's events into data; collects what it refuses and reads on."""
 
-    def __init__(self, events: Iterator[Any], source: Source) -> None:
+    def __init__(self, events: Iterator[Any], source: Source, text: str) -> None:
+        self.lines = text.splitlines()
         self.events = events
         self.source = source
         self.faults: list[Fault] = []
@@ -82,6 +85,14 @@ class _Builder:
         elif any("\ud800" <= char <= "\udfff" for char in getattr(event, "value", None) or ""):
             self.refuse(event, "yaml.surrogate")
 
+    def hash_after(self, event: Any) -> None:
+        """Refuse a value that seems to go on after a # (12 Oak Lane #4): YAML drops the rest."""
+        mark = event.end_mark
+        line = self.lines[mark.line] if mark.line < len(self.lines) else ""
+        if _HASH.match(line, mark.column):
+            place = (mark.line + 1, line.index("#", mark.column) + 1)
+            self.faults.append(Fault(self.source.file, *place, say("yaml.hash")))
+
     def value(self, event: Any, path: Path) -> Any:
         self.source.marks[path] = _at(event.start_mark)
         self.plain(event)
@@ -92,6 +103,8 @@ class _Builder:
                 return self.sequence(event, path)
             case "ScalarEvent":
                 plain = event.implicit[0]
+                if plain:
+                    self.hash_after(event)
                 return _WORDS.get(event.value, event.value) if plain else event.value
         return None  # an alias: refused above
 
@@ -158,7 +171,7 @@ def load(text: str, file: str) -> Source:
     if len(text) > LARGEST:
         raise Faulty([Fault(file, 1, 1, say("yaml.too-large", limit=LARGEST))])
     source = Source(file)
-    builder = _Builder(iter(YAML(typ="safe", pure=True).parse(text)), source)
+    builder = _Builder(iter(YAML(typ="safe", pure=True).parse(text)), source, text)
     try:
         source.data = builder.document()
     except MarkedYAMLError as fault:
@@ -176,6 +189,8 @@ def load(text: str, file: str) -> Source:
 
 def _problem(fault: Exception) -> str:
     told = getattr(fault, "problem", None) or str(fault).splitlines()[0]
+    if "mapping values are not allowed" in told:
+        return say("yaml.colon")
     return say("yaml.syntax", problem=told)
 
 

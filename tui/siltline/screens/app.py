@@ -12,7 +12,7 @@ from textual.screen import Screen
 from textual.theme import Theme
 
 from siltline.job import Job
-from siltline.screens.desk import DeskScreen
+from siltline.screens.doing import DeskScreen
 
 # Silt and lamp light: high contrast first, one warm accent.
 NIGHT = Theme(

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from textual.content import Content
 
 from siltline.job import Job
-from siltline.job.tell import word_told
+from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
 from siltline.judge.board import Held
 from siltline.judge.proofs import wanted
@@ -55,15 +55,13 @@ def _others(job: Job, view: StepView) -> str:
 
 def _standing(job: Job, view: StepView) -> Iterator[Content]:
     """Yield what is to be said about the step as it stands."""
-    if view.state == "measure":
-        yield plain(view.measure, "bold $warning")
     if view.waiting:
         needs = [short(job.board.steps[need]) for need in view.waiting]
         yield plain(say("card.waits", n=len(needs), needs="; ".join(needs)), "bold")
     word = word_told(job, view)
     if word:
         yield plain(word)
-    for value in filter(None, [view.word.note if view.word else "", *view.remarks]):
+    for value in filter(None, [view.word.note if view.word else "", *untold_remarks(view)]):
         yield plain(value)
 
 
@@ -80,9 +78,14 @@ def card(job: Job, view: StepView) -> Content:
         plain(say(f"state.{view.state}"), STATE_STYLES[view.state]),
         "\n\n",
     )
-    parts: list[Content] = [head, *(_caution(c) for c in step.cautions)]
-    parts += [NEWLINE] if step.cautions else []
-    parts += [plain(step.do, "bold"), NEWLINE]
+    cautions = step.cautions if view.state != "not-needed" else ()
+    parts: list[Content] = [head, *(_caution(c) for c in cautions)]
+    parts += [NEWLINE] if cautions else []
+    if view.state == "measure":  # first find out whether the act is needed at all
+        parts += [plain(view.measure, "bold $warning"), NEWLINE, NEWLINE]
+        parts += [plain(say("card.then", do=step.do)), NEWLINE]
+    else:
+        parts += [plain(step.do, "bold"), NEWLINE]
     for line in _standing(job, view):
         parts += [line, NEWLINE]
     if view.held:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -11,8 +11,9 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
-from textual.widgets import Input, Label, Static
+from textual.widgets import Input, Static
 
+from siltline.errors import Refusal
 from siltline.screens.words import plain
 from siltline.sentences import say
 from siltline.text import visible
@@ -39,11 +40,20 @@ class Form(ModalScreen[Typed | None]):
         Binding("enter", "next_field", show=False, priority=True),
     ]
 
-    def __init__(self, title: str, fields: Sequence[Field], hint: str = "") -> None:
+    def __init__(
+        self,
+        title: str,
+        fields: Sequence[Field],
+        hint: str = "",
+        act: Callable[[Typed], object] | None = None,
+    ) -> None:
+        """Take what to ask, and what to do with it: a refusal leaves the form as it was filled."""
         super().__init__()
         self.heading = title
         self.fields = tuple(fields)
         self.hint = hint
+        self.act = act
+        self.left = False
 
     def compose(self) -> ComposeResult:
         """Lay the form out."""
@@ -52,8 +62,9 @@ class Form(ModalScreen[Typed | None]):
             if self.hint:
                 yield Static(plain(self.hint), id="form-hint")
             for field in self.fields:
-                yield Label(plain(field.label))
+                yield Static(plain(field.label), classes="label")
                 yield Input(value=visible(field.value), id=f"field-{field.key}")
+            yield Static(id="form-fault")
             yield Static(Content(say("form.keys")), id="form-keys")
 
     def on_mount(self) -> None:
@@ -88,17 +99,34 @@ class Form(ModalScreen[Typed | None]):
         self._send()
 
     def _send(self) -> None:
+        if self.left:
+            return
         if any(self._input(field).message_queue_size for field in self.fields):
-            self.call_later(self._send)
+            self.set_timer(0.01, self._send)  # gives the fields time to take their keys in
             return
         typed = self._typed()
         lacking = [f for f in self.fields if f.needed and not typed[f.key].strip()]
         if lacking:
-            self.notify(say("form.lacks", field=lacking[0].label), markup=False, severity="warning")
-            self._go_to(lacking[0])
-        else:
+            self._refuse(say("form.lacks", field=lacking[0].label), lacking[0])
+            return
+        try:
+            if self.act is not None:
+                self.act(typed)
+        except Refusal as fault:
+            self._refuse(str(fault), self.fields[0])
+            return
+        self._leave(typed)
+
+    def _refuse(self, told: str, field: Field) -> None:
+        """Say what is wrong, and keep all that was typed."""
+        self.query_one("#form-fault", Static).update(plain(told, "bold $warning"))
+        self._go_to(field)
+
+    def _leave(self, typed: Typed | None) -> None:
+        if not self.left:
+            self.left = True
             self.dismiss(typed)
 
     def action_leave(self) -> None:
         """Leave without doing anything."""
-        self.dismiss(None)
+        self._leave(None)

@@ -1,0 +1,268 @@
+"""What keys do on the desk: each act asks for what it needs, is done, and is shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, ClassVar
+
+from textual import work
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import OptionList
+from textual.worker import WorkerFailed
+
+from siltline import config
+from siltline.errors import Refusal
+from siltline.job import Job, acts
+from siltline.judge import StepView
+from siltline.record.derived import photo_facts
+from siltline.screens.asking import tick_fields, tick_hint
+from siltline.screens.desk import Desk
+from siltline.screens.forms import Field, Form, Typed
+from siltline.screens.picking import Pick
+from siltline.screens.words import plain, short
+from siltline.sentences import say
+
+
+class DeskScreen(Desk):
+    """The desk with its acts."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("a", "attach", say("key.attach")),
+        Binding("x", "leave_out", say("key.leave-out")),
+        Binding("v", "review", say("key.review")),
+        Binding("question_mark", "help", say("key.help"), key_display="?"),
+        Binding("u", "undo", show=False),
+        Binding("w", "untick", show=False),
+        Binding("d", "detach", show=False),
+        Binding("f", "add", show=False),
+        Binding("h", "hand_off", show=False),
+        Binding("n", "name", show=False),
+        Binding("q", "quit", show=False),
+        # Before the list, which would take them for itself.
+        Binding("pagedown", "card_down", show=False, priority=True),
+        Binding("pageup", "card_up", show=False, priority=True),
+    ]
+
+    def __init__(self, job: Job) -> None:
+        super().__init__(job)
+        self.person = config.person() or ""
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Tick the step in hand: Enter in the list does the likely thing."""
+        event.stop()
+        self.action_tick()
+
+    def do(self, act: Callable[[], object], told: str | Callable[[], str] = "") -> None:
+        """Do an act and show it, or say in one sentence why not."""
+        try:
+            act()
+        except Refusal as fault:
+            self.notify(str(fault), markup=False, severity="warning", timeout=8)
+            self.changed()
+            return
+        self.changed(told if isinstance(told, str) else told())
+
+    async def ask(self, form: Form) -> Typed | None:
+        """Put a form up; what it asks for is done when it comes back with what was typed."""
+        typed = await self.app.push_screen_wait(form)
+        self.changed()
+        return typed
+
+    def know(self, name: str) -> None:
+        """Remember who is at the keyboard."""
+        if name.strip() and name.strip() != self.person:
+            self.person = name.strip()
+            config.remember_person(self.person)
+
+    @work
+    async def action_tick(self) -> None:
+        """Tick the step in hand; ask only for what it needs."""
+        view = self.in_hand
+        step = view.step.id
+
+        def tick(typed: Typed) -> None:
+            values = [v for key, v in typed.items() if key.startswith("value") and v.strip()]
+            told = {key: typed.get(key, "") for key in ("by", "licence", "note")}
+            acts.tick(self.job, step, values=values, **told)
+            self.know(typed["by"])
+
+        fields = tick_fields(view, self.person)
+        if view.waiting or view.state == "not-needed" or not fields:
+            self.do(lambda: tick({"by": self.person or "-"}), lambda: self._ticked(step))
+            return
+        form = Form(say("form.tick"), fields, tick_hint(self.job, view), act=tick)
+        if await self.ask(form):
+            self.changed(self._ticked(step))
+
+    def _ticked(self, step: str) -> str:
+        view = self.job.step(step)
+        state = say(f"state.{view.state}")
+        return say("desk.ticked", step=short(view), state=state, remarks=" ".join(view.remarks))
+
+    @work
+    async def action_leave_out(self) -> None:
+        """Leave the step in hand out, with a name and a reason."""
+        view = self.in_hand
+
+        def leave_out(typed: Typed) -> None:
+            acts.leave_out(self.job, view.step.id, **typed)
+            self.know(typed["by"])
+
+        fields = [Field("by", say("form.by"), self.person), Field("because", say("form.because"))]
+        hint = " ".join(filter(None, [view.step.do, view.step.hold_point]))
+        if await self.ask(Form(say("form.leave-out"), fields, hint, act=leave_out)):
+            self.changed(say("desk.left-out"))
+
+    @work
+    async def action_attach(self) -> None:
+        """Attach a photo to the step in hand, from the tray first."""
+        view, ledger = self.in_hand, self.job.board.ledger
+        photos = [p for p in ledger.photos if p not in ledger.withheld]
+        if not photos:
+            self.notify(say("desk.no-photos"), markup=False)
+            return
+        unused = self.job.board.unused_photos()
+        order = [*unused, *(p for p in photos if p not in unused)]
+        facts = photo_facts(self.job.record.connection)
+        rows = [(p, self._photo_row(p, p in unused, facts.get(p, {}))) for p in order]
+        title = say("pick.attach", step=short(view))
+        picked = await self.app.push_screen_wait(Pick(title, rows, choices=_roles(view)))
+        if picked is not None:
+            self.put_photo(view.step.id, *picked)
+
+    def put_photo(self, step: str, photo: str, role: str) -> None:
+        """Attach a photo to a step."""
+        new: list[bool] = []
+
+        def attach() -> None:
+            by = self.person or None
+            new.append(acts.attach(self.job, step, photo, role=role, by=by)[1])
+
+        def told() -> str:
+            name = self.job.board.ledger.photos[photo].name
+            return say("desk.attached" if new[0] else "attach.there", name=name, role=role)
+
+        self.do(attach, told)
+
+    def _photo_row(self, photo: str, unused: bool, facts: dict[str, Any]) -> Content:
+        taken = self.job.board.ledger.photos[photo]
+        stamp = facts.get("stamp") or say("photos.no-stamp")
+        told = f"  {stamp}  {photo[:8]}  {'' if unused else say('pick.used')}"
+        return Content.assemble(plain(taken.name), plain(told, "$secondary"))
+
+    @work
+    async def action_detach(self) -> None:
+        """Take a photo off the step in hand."""
+        view, photos = self.in_hand, self.job.board.ledger.photos
+        if not view.attached:
+            self.notify(say("desk.none-attached"), markup=False)
+            return
+        rows = [(a.photo, plain(f"{a.role}: {photos[a.photo].name}")) for a in view.attached]
+        picked = await self.app.push_screen_wait(Pick(say("pick.detach", step=short(view)), rows))
+        if picked is not None:
+            self.do(lambda: acts.detach(self.job, view.step.id, picked[0]), say("detach.done"))
+
+    def action_untick(self) -> None:
+        """Take back the word on the step in hand, or the fact found out for it."""
+        step, by = self.in_hand.step.id, self.person or None
+        self.do(lambda: acts.untick(self.job, step, by=by), say("desk.unticked"))
+
+    def action_undo(self) -> None:
+        """Take back the newest act."""
+        undone: dict[str, str] = {}
+
+        def undo() -> None:
+            event = acts.undo(self.job, by=self.person or None)
+            who = event.by or say("said.somebody")
+            undone.update(what=say(f"kind.{event.kind}"), step=str(event.body["step"]), who=who)
+
+        self.do(undo, lambda: say("desk.undone", **undone))
+
+    @work
+    async def action_review(self) -> None:
+        """Show what stands between this job and its sign-off; go to the step that is picked."""
+        from siltline.screens.reviewing import ReviewScreen  # noqa: PLC0415
+
+        step = await self.app.push_screen_wait(ReviewScreen(self.job))
+        if step and step in self.job.board.steps:
+            self.stand_on(step)
+        self.changed()
+
+    @work
+    async def action_add(self) -> None:
+        """Take photos in from a file or a folder; keys go on working meanwhile."""
+        from siltline.screens.adding import take_in  # noqa: PLC0415 - reads photos
+
+        form = Form(say("form.add"), [Field("path", say("form.path"))], say("form.add-hint"))
+        typed = await self.ask(form)
+        if typed is None:
+            return
+        by = self.person or None
+        worker = self.run_worker(
+            lambda: take_in(self.job, typed["path"], by), thread=True, exit_on_error=False
+        )
+        try:
+            report = await worker.wait()
+        except WorkerFailed as fault:
+            told = isinstance(fault.error, Refusal)
+            text = str(fault.error) if told else say("desk.add-failed", fault=fault.error)
+            self.notify(text, markup=False, severity="error", timeout=10)
+            return
+        self.job.refresh()
+        counts = {kind: len(report.of(kind)) for kind in ("taken", "already", "refused")}
+        self.changed(say("add.summary", **counts))
+        for outcome in report.of("refused")[:3]:
+            text = say("add.refused", name=outcome.path.name, because=outcome.because)
+            self.notify(text, markup=False, severity="warning", timeout=8)
+
+    @work
+    async def action_hand_off(self) -> None:
+        """Hand the job to the next crew, and show the number that fixes the record."""
+        from siltline.job.close_out import hand_off  # noqa: PLC0415
+        from siltline.record.number import record_number  # noqa: PLC0415
+        from siltline.screens.telling import TellScreen  # noqa: PLC0415
+
+        number: list[str] = []
+
+        def hand(typed: Typed) -> None:
+            event, _ = hand_off(self.job, giver=typed["giver"], taker=typed["taker"])
+            number.append(record_number(event.id))
+
+        fields = [Field("giver", say("form.giver"), self.person), Field("taker", say("form.taker"))]
+        typed = await self.ask(Form(say("form.hand-off"), fields, act=hand))
+        if typed is not None:
+            told = [say("desk.handed", **typed), say("number.is", number=number[0])]
+            self.app.push_screen(TellScreen([*told, say("number.why")]))
+
+    @work
+    async def action_name(self) -> None:
+        """Ask who is at the keyboard."""
+        fields = [Field("by", say("form.by"), self.person)]
+        await self.ask(Form(say("form.name"), fields, act=lambda typed: self.know(typed["by"])))
+
+    def action_help(self) -> None:
+        """Show the keys and the marks."""
+        from siltline.screens.helping import HelpScreen  # noqa: PLC0415
+
+        self.app.push_screen(HelpScreen())
+
+    def action_card_down(self) -> None:
+        """Scroll the step in hand."""
+        self.query_one("#card-box", VerticalScroll).scroll_page_down(animate=False)
+
+    def action_card_up(self) -> None:
+        """Scroll the step in hand back."""
+        self.query_one("#card-box", VerticalScroll).scroll_page_up(animate=False)
+
+    async def action_quit(self) -> None:
+        """Leave; everything is recorded already."""
+        self.app.exit()
+
+
+def _roles(view: StepView) -> list[str]:
+    """Return the roles that a photo can have at a step: those that it still misses first."""
+    wanted = [held.proof.name for held in view.missing if held.proof.kind == "photo"]
+    named = [proof.name for proof in view.step.proof if proof.kind == "photo"]
+    return list(dict.fromkeys([*wanted, *named, *acts.COMMON_ROLES]))

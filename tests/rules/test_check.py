@@ -209,7 +209,7 @@ NEVER = "so this step could never appear"
 STRANGE = "is not a placeholder"
 NAMES = "known: place, room, circuit, house"
 BRACE = "a brace stands alone here; placeholders look like {place}"
-EXAMPLES = "type for example 34in, 2 ft 10 in, 86cm, 15.2% or 18C (units here: %)."
+EXAMPLES = "type for example 15.2% (units: %)."
 PART = "is not a fact of each electrical-part"
 
 

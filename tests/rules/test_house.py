@@ -116,8 +116,8 @@ def test_every_optional_line_may_be_left_out_or_left_empty_and_no_other(number: 
 IDS = "should be small letters, digits and single hyphens (a-z, 0-9, -), 60 at most"
 NO_ZONE = "is not a time zone; write one of the tz database, for example America/Chicago"
 QUANTITY = (
-    "is not a number with its unit; type for example 34in, 2 ft 10 in, 86cm, 15.2% or 18C"
-    " (units here: mm, cm, m, in, ft)."
+    "is not a number with its unit; type for example 34in, 34 1/2 in, 2 ft 10 in, 86cm"
+    " (units: mm, cm, m, in, ft)."
 )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
+import pytest
 from textual import events
 
 from siltline import config
@@ -187,3 +188,70 @@ async def test_a_form_takes_keys_as_fast_as_they_come(job: Job) -> None:
         word = job.step("gear-on/house").word
         assert word is not None
         assert (word.by, word.because) == ("Ada", "rotten")
+
+
+@pytest.mark.parametrize("enters", [2, 3, 5])
+async def test_enter_pressed_twice_in_the_last_field_does_the_act_once(
+    job: Job, enters: int
+) -> None:
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.press("x")
+        await hands.settle_form()
+        for key in [*"Ada", "enter", *"rotten", *["enter"] * enters]:
+            pilot.app.post_message(events.Key(key, key if len(key) == 1 else None))
+        await hands.settle()
+        assert not isinstance(pilot.app.screen, Form) or enters > 2
+    assert [e.kind for e in job.record.events].count("left-out") == 1
+
+
+async def test_a_refused_form_stays_with_all_that_was_typed(
+    sample: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(sample, (120, 40)) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.go_to("outlet-replaced/hall-outlet")
+        await hands.press("enter")
+        await hands.fill({"by": "Ada", "value0": "14", "note": "behind the coats"})
+        assert isinstance(pilot.app.screen, Form)
+        shown = " ".join(text(pilot.app).split())
+        assert "'14' is not a number with its unit" in shown
+        assert "house.yaml" not in shown
+        assert "behind the coats" in shown
+        await hands.fill({"value0": "14 in"})
+        assert sample.step("outlet-replaced/hall-outlet").state == "todo"
+
+
+async def test_enter_on_a_step_that_somebody_ticked_asks_before_it_replaces_the_word(
+    sample: Job, on_screen: Callable[..., Any]
+) -> None:
+    config.remember_person("Joe")
+    before = len(sample.record.events)
+    async with on_screen(sample, (120, 40)) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.press("enter")
+        await hands.settle_form()
+        shown = " ".join(text(pilot.app).split())
+        assert "Said to be done by Tomas Brell" in shown
+        assert "What you send now takes" in shown
+        assert "Second corner to follow." in shown, "his note is kept in its field"
+        await hands.press("escape")
+    assert len(sample.record.events) == before
+
+
+async def test_page_keys_scroll_the_step_in_hand_and_not_the_list(
+    sample: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(sample) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.go_to("outlet-replaced/sink-outlet")
+        assert "ground" not in text(pilot.app).splitlines()[-2]
+        await hands.press("pagedown")
+        assert "1992" in text(pilot.app), "the end of its sources"
+        assert pilot.app.screen.in_hand.step.id == "outlet-replaced/sink-outlet"
+        await hands.press("pageup")
+        assert "WARNING" in text(pilot.app)

@@ -119,13 +119,13 @@ def quantity(text: str, dimension: str | None = None) -> Quantity:
     """
     parts = _parts(text.strip().rstrip(".")) if len(text) <= LONGEST else None
     if parts is None:
-        raise WrongUse(say("units.not-a-quantity", text=text[:LONGEST], units=known(dimension)))
+        raise WrongUse(say("units.not-a-quantity", text=text[:LONGEST], **_hints(dimension)))
     kind = UNITS[parts[0][1]].dimension
     if dimension is not None and kind != dimension:
         raise WrongUse(say("units.wrong-kind", text=text, units=known(dimension)))
     feet_and_inches = len(parts) == 2 and [unit for _, unit in parts] == ["ft", "in"]  # noqa: PLR2004
     if len(parts) > 1 and not feet_and_inches:
-        raise WrongUse(say("units.not-a-quantity", text=text, units=known(dimension)))
+        raise WrongUse(say("units.not-a-quantity", text=text, **_hints(dimension)))
     if feet_and_inches:  # the hyphen of 2'-10" joins, it takes nothing away
         (feet, _), (inches, _) = parts
         si = (abs(feet) * _FOOT + abs(inches) * _INCH).copy_sign(feet)
@@ -133,6 +133,21 @@ def quantity(text: str, dimension: str | None = None) -> Quantity:
         unit = UNITS[parts[0][1]]
         si = (parts[0][0] + unit.shift) * unit.factor
     return Quantity(text.strip(), si, kind, parts[0][1])
+
+
+_EXAMPLES = {
+    "length": "34in, 34 1/2 in, 2 ft 10 in, 86cm",
+    "area": "1200 ft2, 110 m2",
+    "ratio": "15.2%",
+    "temperature": "18C, 64F",
+    "time": "24h",
+}
+
+
+def _hints(dimension: str | None) -> dict[str, str]:
+    """Return what a person may type instead: the units there are, and examples."""
+    examples = _EXAMPLES.get(dimension or "", "34in, 86cm, 15.2%, 18C")
+    return {"units": known(dimension), "examples": examples}
 
 
 def known(dimension: str | None = None) -> str:

@@ -113,7 +113,8 @@ class Form(ModalScreen[Typed | None]):
             if self.act is not None:
                 self.act(typed)
         except Refusal as fault:
-            self._refuse(str(fault), self.fields[0])
+            values = [field for field in self.fields if field.key.startswith("value")]
+            self._refuse(str(fault), (values or self.fields)[0])
             return
         self._leave(typed)
 

@@ -1,6 +1,6 @@
 """Measures what must be fast against a floor measured in the same run, and prints the ratios.
 
-    python tests/bench/bench.py [NAME ...]      names: help, paint, key, photo
+    python tests/bench/bench.py [NAME ...]      names: help, paint, key, photo, size
 
 Nothing here passes or fails: the machine's speed drifts, ratios of medians say more. The
 targets are written beside each figure.
@@ -28,6 +28,7 @@ sys.path[:0] = [str(TUI), str(HERE.parent)]
 from siltline.job import Job, open_job  # noqa: E402
 from siltline.job.add import add_each  # noqa: E402
 from siltline.job.begin import begin  # noqa: E402
+from siltline.record.derived import keep_facts  # noqa: E402
 from support.pictures import picture  # noqa: E402
 
 RUNS = 11
@@ -235,9 +236,63 @@ def bench_photo() -> None:
     told("a photo of 4 MB added", ours, floor, "at most 2")
 
 
+def filled(folder: Path, megabytes: int) -> Path:
+    """Return a job of 500 steps with photos of 4 MB, that many megabytes in all."""
+    path = folder / f"filled-{megabytes}.siltline"
+    path.write_bytes(big_job(folder, 500).read_bytes())
+    (folder / "big-500.siltline").unlink()
+    job = open_job(path)
+    facts = {"format": "JPEG", "stamp": "2026:03:12 08:00:00", "notes": []}
+    for number in range(megabytes // 4):
+        data = os.urandom(4_000_000)
+        digest = hashlib.sha256(data).hexdigest()
+        with job.acting(changes_states=False):
+            job.record.keep_photo(digest, data)
+            keep_facts(job.record.connection, digest, "1", facts)
+            body = {"sha256": digest, "name": f"IMG_{number:04d}.JPG", "bytes": len(data)}
+            job.append("photo", body, None)
+    job.close()
+    return path
+
+
+def _opened(path: Path) -> float:
+    started = time.perf_counter()
+    open_job(path).close()
+    return time.perf_counter() - started
+
+
+def _acted(path: Path, act: Callable[[Job], object]) -> float:
+    job = open_job(path)
+    started = time.perf_counter()
+    act(job)
+    elapsed = time.perf_counter() - started
+    job.close()
+    return elapsed
+
+
+def bench_size() -> None:
+    """Open, tick and review with 5 GB of photos, against 50 MB: as fast, within noise."""
+    from siltline.job.acts import tick  # noqa: PLC0415
+    from siltline.job.close_out import review  # noqa: PLC0415
+
+    with tempfile.TemporaryDirectory() as scratch:
+        small, large = filled(Path(scratch), 50), filled(Path(scratch), 5000)
+        told(
+            "open, 5 GB of photos", *pairs(lambda: _opened(large), lambda: _opened(small)), "noise"
+        )
+        acts: dict[str, Callable[[Job], object]] = {
+            "tick, 5 GB of photos": lambda job: tick(job, "gear-on/house", by="Ada"),
+            "review, 5 GB of photos": review,
+        }
+        for name, act in acts.items():
+            ours = pairs(lambda act=act: _acted(large, act), lambda act=act: _acted(small, act))  # type: ignore[misc]
+            told(name, *ours, "noise")
+
+
 BENCHES = {"help": bench_help, "paint": bench_paint, "key": bench_key, "photo": bench_photo}
+LONG = {"size": bench_size}  # writes 5 GB: only when it is named
 
 
 if __name__ == "__main__":
     for wanted in sys.argv[1:] or BENCHES:
-        BENCHES[wanted]()
+        (BENCHES | LONG)[wanted]()

@@ -76,7 +76,7 @@ def _photo_line(photo: dict[str, Any]) -> str:
         name=photo["name"],
         camera=photo["camera"] or say("photos.no-camera"),
         stamp=photo["stamp"] or say("photos.no-stamp"),
-        clock=photo["clock"],
+        clock=photo["clock"] or say("photos.unread"),
         used=", ".join(photo["steps"]) or say("photos.unused"),
     )
 

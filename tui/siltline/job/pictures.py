@@ -13,11 +13,13 @@ from siltline.record.derived import photo_facts
 
 
 def placed_photos(job: Job, facts: dict[str, dict[str, Any]] | None = None) -> dict[str, Placed]:
-    """Return photo -> its place in time, for every photo of the job."""
+    """Return photo -> its place in time, for every photo whose file was read."""
     known = photo_facts(job.record.connection) if facts is None else facts
     found: dict[str, Placed] = {}
     for sha256, taken in job.board.ledger.photos.items():
-        said = known.get(sha256, {})
+        said = known.get(sha256)
+        if said is None:
+            continue
         found[sha256] = place(
             said.get("stamp"),
             said.get("offset"),
@@ -59,14 +61,15 @@ def describe(job: Job) -> list[dict[str, Any]]:
 
     Keys: sha256, name, bytes, width, height (pixels as stored), camera, stamp (as the camera
     wrote it, or None), zone (`+HH:MM` or None), zone_from (camera, satellite, site: assumed),
-    earliest_utc, latest_utc, clock (unchecked, unset, impossible), lat, lon (degrees), added,
+    earliest_utc, latest_utc, clock (unchecked, unset, impossible; None where
+    the file cannot be read), lat, lon (degrees), added,
     steps (where it is used), notes, withheld (by, at, because; None where its bytes are kept).
     """
     facts = photo_facts(job.record.connection)
     placed, used = placed_photos(job, facts), job.board.used_photos()
     found = []
     for sha256, taken in job.board.ledger.photos.items():
-        said, when = facts.get(sha256, {}), placed[sha256]
+        said, when = facts.get(sha256, {}), placed.get(sha256)
         found.append(
             {
                 "sha256": sha256,
@@ -76,11 +79,11 @@ def describe(job: Job) -> list[dict[str, Any]]:
                 "height": said.get("height"),
                 "camera": camera(said) or None,
                 "stamp": said.get("stamp"),
-                "zone": when.zone,
-                "zone_from": when.zone_from,
-                "earliest_utc": _utc(when.earliest),
-                "latest_utc": _utc(when.latest),
-                "clock": when.clock,
+                "zone": when.zone if when else None,
+                "zone_from": when.zone_from if when else None,
+                "earliest_utc": _utc(when.earliest) if when else None,
+                "latest_utc": _utc(when.latest) if when else None,
+                "clock": when.clock if when else None,
                 "lat": said.get("lat"),
                 "lon": said.get("lon"),
                 "added": taken.at,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -64,6 +64,16 @@ def keep_facts(
         "INSERT OR REPLACE INTO derived_photo VALUES (?, ?, ?)",
         (sha256, reader, json.dumps(facts, sort_keys=True)),
     )
+
+
+def copy_facts(
+    source: sqlite3.Connection, target: sqlite3.Connection, photos: Iterable[str]
+) -> None:
+    """Bring what was read of some photos along, so that they need not be read again."""
+    for sha256 in photos:
+        row = source.execute("SELECT * FROM derived_photo WHERE sha256 = ?", (sha256,)).fetchone()
+        if row is not None:
+            target.execute("INSERT OR REPLACE INTO derived_photo VALUES (?, ?, ?)", row)
 
 
 def readers(connection: sqlite3.Connection) -> dict[str, str]:

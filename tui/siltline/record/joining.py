@@ -11,6 +11,7 @@ from siltline.errors import Broken, WrongUse
 from siltline.record import rows
 from siltline.record.audit import faults
 from siltline.record.connect import told
+from siltline.record.derived import copy_facts
 from siltline.record.envelope import Event
 from siltline.record.store import Record, open_record
 from siltline.sentences import say
@@ -51,6 +52,7 @@ def bring(target: sqlite3.Connection, source: Record, new: Sequence[Event]) -> J
     wanted = sorted(offered - mine - away)
     for sha256 in wanted:
         rows.keep_photo(target, sha256, source.photo_bytes(sha256))
+    copy_facts(source.connection, target, wanted)
     return Joined(len(new), len(wanted))
 
 

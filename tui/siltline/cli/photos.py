@@ -69,6 +69,12 @@ def add_command(job: Path, paths: tuple[Path, ...], by: str | None, as_json: boo
     return FINDINGS if report.of("refused") else FINE
 
 
+def _used(photo: dict[str, Any]) -> str:
+    if photo["withheld"]:
+        return say("photos.withheld-line", because=photo["withheld"]["because"])
+    return ", ".join(photo["steps"]) or say("photos.unused")
+
+
 def _photo_line(photo: dict[str, Any]) -> str:
     return say(
         "photos.line",
@@ -77,7 +83,7 @@ def _photo_line(photo: dict[str, Any]) -> str:
         camera=photo["camera"] or say("photos.no-camera"),
         stamp=photo["stamp"] or say("photos.no-stamp"),
         clock=photo["clock"] or say("photos.unread"),
-        used=", ".join(photo["steps"]) or say("photos.unused"),
+        used=_used(photo),
     )
 
 

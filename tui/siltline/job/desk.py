@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from siltline import __version__, config, times
 from siltline.errors import Broken, WrongUse
-from siltline.job.second_copy import second_copy
+from siltline.job.second_copy import brought, second_copy
 from siltline.judge import Board, Ledger, StepView, extend, fold, judge
 from siltline.record import Event, Record, open_record
 from siltline.record.derived import Row, keep_about, keep_steps
@@ -146,7 +146,12 @@ class Job:
 
     def bring_copy(self) -> None:
         """Bring the second copy up to the record, where there is one; its state is told."""
-        self.copy_state = self._copy.bring() if self._copy else None
+        if self._copy is None:
+            self.copy_state = None
+            return
+        self.copy_state = self._copy.bring()
+        if not self.copy_state.behind:
+            brought(self._copy)
 
     def follow_copy(self) -> None:
         """Look up where the second copy lies, after that was chosen anew."""

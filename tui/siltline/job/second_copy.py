@@ -21,29 +21,39 @@ def _root(record: Record) -> str:
     return next((event.id for event in record.events if not event.parents), "")
 
 
-def _all() -> dict[str, str]:
+def _all() -> dict[str, dict[str, str]]:
+    """Return first entry -> {folder, upto}: where, and the newest entry known to be there."""
     try:
         found = json.loads((config.settings_folder() / _SETTING).read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return {}
-    return found if isinstance(found, dict) else {}
+    items = found.items() if isinstance(found, dict) else ()
+    return {root: told for root, told in items if isinstance(told, dict) and "folder" in told}
 
 
-def folder_of(record: Record) -> Path | None:
-    """Return the folder of a job's second copy on this laptop, or None where it has none."""
-    folder = _all().get(_root(record))
-    return Path(folder) if isinstance(folder, str) else None
+def _keep(record: Record, told: dict[str, str] | None) -> None:
+    found = _all()
+    found.pop(_root(record), None)
+    if told is not None:
+        found[_root(record)] = told
+    config.keep(_SETTING, json.dumps(found, indent=1, sort_keys=True))
 
 
 def second_copy(record: Record) -> SecondCopy | None:
     """Return what keeps the second copy of an open record, or None where it has none."""
-    folder = folder_of(record)
-    if folder is None:
+    told = _all().get(_root(record))
+    if told is None:
         return None
     # joining and hashing: not needed to open a job that has no second copy
     from siltline.record.copying import SecondCopy  # noqa: PLC0415
 
-    return SecondCopy(record, folder / record.path.name)
+    return SecondCopy(record, Path(told["folder"]) / record.path.name, told.get("upto"))
+
+
+def brought(copy: SecondCopy) -> None:
+    """Remember how far a second copy was brought, to tell later how far it is behind."""
+    told = {"folder": str(copy.path.parent)}
+    _keep(copy.record, {**told, "upto": copy.upto} if copy.upto else told)
 
 
 def choose(record: Record, folder: Path | None) -> None:
@@ -52,14 +62,12 @@ def choose(record: Record, folder: Path | None) -> None:
     Raises:
         WrongUse: no such folder, or it is the job's own.
     """
-    found = _all()
     if folder is None:
-        found.pop(_root(record), None)
-    else:
-        whole = folder.absolute()
-        if not whole.is_dir():
-            raise WrongUse(say("copy.no-folder", folder=folder))
-        if whole.resolve() == record.path.absolute().parent.resolve():
-            raise WrongUse(say("copy.same-folder", folder=folder))
-        found[_root(record)] = str(whole)
-    config.keep(_SETTING, json.dumps(found, indent=1, sort_keys=True))
+        _keep(record, None)
+        return
+    whole = folder.absolute()
+    if not whole.is_dir():
+        raise WrongUse(say("copy.no-folder", folder=folder))
+    if whole.resolve() == record.path.absolute().parent.resolve():
+        raise WrongUse(say("copy.same-folder", folder=folder))
+    _keep(record, {"folder": str(whole)})

@@ -27,9 +27,11 @@ class CopyState:
 class SecondCopy:
     """Follows one open record with a copy elsewhere."""
 
-    def __init__(self, record: Record, path: Path) -> None:
+    def __init__(self, record: Record, path: Path, upto: str | None = None) -> None:
+        """Take the record, where its copy lies, and the newest entry known to be there."""
         self.record = record
         self.path = path
+        self.upto = upto
         self._connection: sqlite3.Connection | None = None
         self._there: set[str] = set()
 
@@ -85,10 +87,15 @@ class SecondCopy:
                     raise
             self._there.update(event.id for event in new)
         except (Refusal, OSError) as fault:
-            behind = sum(event.id not in self._there for event in self.record.events)
             self.close()
-            return CopyState(self.path, max(behind, 1), str(fault))
+            return CopyState(self.path, self._behind(), str(fault))
+        self.upto = self.record.events[-1].id
         return CopyState(self.path)
+
+    def _behind(self) -> int:
+        """Return how many entries came since the newest that is known to be in the copy."""
+        ids = [event.id for event in self.record.events]
+        return len(ids) - (ids.index(self.upto) + 1 if self.upto in ids else 0)
 
     def close(self) -> None:
         """Close the copy; what it knew is looked up again when it is opened next."""

@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from siltline.rules.facts import Fact, Place
 from siltline.rules.files import house_from
-from siltline.rules.match import Match, known_facts, known_values, matches
-from siltline.rules.places import ABOVE, OWN_FACTS, Fact, Place, places
+from siltline.rules.match import Match, kind_of_fact, known_facts, matches
+from siltline.rules.places import ABOVE, OWN_FACTS, places
 from siltline.rules.plan import Ask
 from support.house import HOUSE
 
@@ -136,7 +137,7 @@ def test_the_facts_of_a_kind_of_place_are_its_own_and_those_of_what_it_belongs_t
     for name in known:
         above, _, own = name.rpartition(".")
         assert above in ("", *ABOVE.get(kind, ()))
-        assert known_values(kind, name) == OWN_FACTS[above or kind][own]
+        assert kind_of_fact(kind, name) == OWN_FACTS[above or kind][own]
     assert ("house.source" in known) == (kind != "house")
 
 

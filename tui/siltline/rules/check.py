@@ -10,7 +10,7 @@ from siltline.errors import WrongUse
 from siltline.rules.checklist import Checklist, PlacedRule
 from siltline.rules.faults import Fault, meant
 from siltline.rules.lay import PLACEHOLDERS
-from siltline.rules.match import known_facts, known_values
+from siltline.rules.match import kind_of_fact, known_facts
 from siltline.rules.yamltext import Path
 from siltline.sentences import say
 from siltline.units import UNITS, quantity
@@ -40,7 +40,7 @@ def _facts(placed: PlacedRule) -> Iterator[Fault]:
             text = say("rules.no-fact", fact=fact, each=placed.rule.each) + meant(fact, known)
             yield placed.source.fault(path, text, key=True)
             continue
-        values = known_values(placed.rule.each, fact)
+        values = kind_of_fact(placed.rule.each, fact).choices
         for value in wanted if values is not None else ():
             if value not in (values or ()):
                 words = [str(v).lower() if isinstance(v, bool) else v for v in values or ()]

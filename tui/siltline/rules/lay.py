@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from siltline.rules.checklist import COMMON_PRACTICE, Checklist, Need, PlacedRule, Rule, SourceRule
+from siltline.rules.facts import Place
 from siltline.rules.house import House
 from siltline.rules.match import Match, matches
-from siltline.rules.places import Place, places
+from siltline.rules.places import places
 from siltline.rules.plan import Ask, Because, Caution, Phase, Plan, Proof, Step, in_order
 from siltline.rules.yamltext import Source
 from siltline.sentences import say

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from siltline.rules.places import ABOVE, OWN_FACTS, Fact, Place
+from siltline.rules.facts import Fact, FactKind, Place, Value
+from siltline.rules.places import ABOVE, OWN_FACTS
 from siltline.rules.plan import Ask, Because
 from siltline.sentences import say
+from siltline.units import Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,15 +27,17 @@ def known_facts(kind: str) -> list[str]:
     return [*OWN_FACTS[kind], *above]
 
 
-def known_values(kind: str, name: str) -> tuple[str | bool, ...] | None:
-    """Return the values that a fact can have; None where any words can stand."""
+def kind_of_fact(kind: str, name: str) -> FactKind:
+    """Return what values a fact of a kind of place can have."""
     above, _, own = name.rpartition(".")
     return OWN_FACTS[above or kind][own]
 
 
-def _word(value: str | bool | None) -> str:
+def _word(value: Value) -> str:
     if isinstance(value, bool):
         return say("fact.yes" if value else "fact.no")
+    if isinstance(value, Quantity):
+        return value.text
     return value if value is not None else say("fact.unknown")
 
 
@@ -47,6 +51,10 @@ def _fact(name: str, place: Place, index: Mapping[tuple[str, str], Place]) -> Fa
         ask = Ask((place.kind, place.id, above), say("ask.fact", fact=above, name=place.name))
         return Fact(None, say("fact.not-stated"), (ask,))
     return other.facts[own]
+
+
+def _fits(value: Value, wanted: str | bool) -> bool:
+    return (value.text if isinstance(value, Quantity) else value) == wanted
 
 
 def _unique(asks: Iterable[Ask]) -> tuple[Ask, ...]:
@@ -67,7 +75,7 @@ def matches(
     asks: list[Ask] = []
     for name, wanted in when.items():
         fact = _fact(name, place, index)
-        if fact.value is not None and fact.value not in wanted:
+        if fact.value is not None and not any(_fits(fact.value, one) for one in wanted):
             return Match(False, (), ())
         if fact.value is None:
             asks += fact.asks

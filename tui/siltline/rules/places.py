@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from decimal import Decimal
 from hashlib import sha256
-from typing import get_args
 
 from siltline.rules import wetted
+from siltline.rules.facts import WORDS, YES_NO, Fact, FactKind, Place, Value, amount, one_of
 from siltline.rules.house import (
     Category,
     Cladding,
@@ -24,48 +24,24 @@ from siltline.rules.plan import Ask
 from siltline.rules.yamltext import Source
 from siltline.sentences import say
 from siltline.text import slug
-
-Value = str | bool | None
-
-
-@dataclass(frozen=True, slots=True)
-class Fact:
-    """A fact of a place: its value (None = unknown), where it is from, what to ask if unknown."""
-
-    value: Value
-    where: str
-    asks: tuple[Ask, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
-    """Where a step can be: its kind, id, name, facts, and the places it belongs to (kind -> id)."""
-
-    kind: str
-    id: str
-    name: str
-    facts: Mapping[str, Fact]
-    belongs_to: Mapping[str, str] = field(default_factory=dict)
-    where: str = ""
-
+from siltline.units import Quantity
 
 _PLAIN = re.compile(r"[a-z0-9]+( [a-z0-9]+)*")
-_YES_NO = (True, False)
-# What a `when` may match, by the kind of place, with the values there are (None: any words).
-OWN_FACTS: dict[str, dict[str, tuple[str | bool, ...] | None]] = {
+# What a `when` may ask, by the kind of place.
+OWN_FACTS: dict[str, dict[str, FactKind]] = {
     "house": {
-        "foundation": get_args(Foundation),
-        "year-built": None,
-        "source": get_args(LossSource),
-        "category": get_args(Category),
-        "crawl-space": _YES_NO,
+        "foundation": one_of(Foundation),
+        "year-built": amount("year"),
+        "source": one_of(LossSource),
+        "category": one_of(Category),
+        "crawl-space": YES_NO,
     },
-    "room": {"wetted": _YES_NO, "floor": None},
-    "wall": {"wetted": _YES_NO, "outer": _YES_NO, "cladding": get_args(Cladding)},
-    "electrical-part": {"wetted": _YES_NO, "kind": get_args(PartKind)},
-    "circuit": {"reaches-water": _YES_NO},
-    "crawl-space": {"flooded": _YES_NO, "ground-cover": get_args(GroundCover)},
-    "contents": {"wetted": _YES_NO, "kind": get_args(ThingKind)},
+    "room": {"wetted": YES_NO, "floor": WORDS},
+    "wall": {"wetted": YES_NO, "outer": YES_NO, "cladding": one_of(Cladding)},
+    "electrical-part": {"wetted": YES_NO, "kind": one_of(PartKind)},
+    "circuit": {"reaches-water": YES_NO},
+    "crawl-space": {"flooded": YES_NO, "ground-cover": one_of(GroundCover)},
+    "contents": {"wetted": YES_NO, "kind": one_of(ThingKind)},
 }
 ABOVE: dict[str, tuple[str, ...]] = {
     "room": ("house",),
@@ -104,7 +80,7 @@ class _Reader:
         house, loss = self.house, self.house.loss
         facts = {
             "foundation": self.typed(house.foundation, house.house, "foundation"),
-            "year-built": self.typed(house.year_built, house.house, "year-built"),
+            "year-built": self.typed(_year(house.year_built), house.house, "year-built"),
             "source": self.typed(loss.source, house.house, "loss", "source"),
             "category": self.typed(loss.category, house.house, "loss", "category"),
             "crawl-space": self.has_crawl_space(),
@@ -197,6 +173,10 @@ class _Reader:
                 wet, above = self.typed(thing.wet, thing.name, *path, "wet"), {}
             facts = {"kind": Fact(thing.kind, self.at(*path)), "wetted": wet}
             yield Place("contents", key, thing.name, facts, above, self.at(*path))
+
+
+def _year(typed: str | None) -> Quantity | None:
+    return Quantity(typed, Decimal(typed), "year", "") if typed is not None else None
 
 
 def _circuit_id(typed: str) -> str:

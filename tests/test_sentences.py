@@ -28,7 +28,7 @@ from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
 from siltline.record.connect import _TOLD
 from siltline.rules import wetted
-from siltline.rules.checklist import SourceRule
+from siltline.rules.rule import SourceRule
 from siltline.rules.shapes import _SENTENCES
 from siltline.screens.helping import KEYS
 from siltline.sentences import catalogue, say

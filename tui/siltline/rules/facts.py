@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from decimal import Decimal
 from typing import Any, get_args
 
+from siltline.errors import WrongUse
 from siltline.rules.plan import Ask
-from siltline.units import Quantity
+from siltline.sentences import say
+from siltline.units import Quantity, quantity
 
 Value = str | bool | Quantity | None
 
@@ -58,3 +61,23 @@ def one_of(literal: Any) -> FactKind:
 def amount(dimension: str) -> FactKind:
     """Return the kind of a fact that is an amount, to be held against bounds."""
     return FactKind(dimension=dimension)
+
+
+_YEAR_DIGITS, _COUNT_DIGITS = 4, 6
+
+
+def read_amount(text: str, dimension: str) -> Quantity:
+    """Return an amount as typed: years and counts are bare numbers, all else has its unit.
+
+    Raises:
+        WrongUse: it is no such amount.
+    """
+    if dimension == "year":
+        fine = len(text) == _YEAR_DIGITS and text.isascii() and text.isdecimal()
+    elif dimension == "count":
+        fine = len(text) <= _COUNT_DIGITS and text.isascii() and text.isdecimal()
+    else:
+        return quantity(text, dimension)
+    if not fine:
+        raise WrongUse(say(f"units.no-{dimension}", text=text[:40]))
+    return Quantity(text, Decimal(text), dimension, "")

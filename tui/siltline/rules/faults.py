@@ -20,9 +20,14 @@ class Fault:
     column: int
     text: str
 
+    @property
+    def where(self) -> str:
+        """Return `file:line:column:`."""
+        return f"{visible(self.file)}:{self.line}:{self.column}:"
+
     def __str__(self) -> str:
         """Return `file:line:column: what is wrong`."""
-        return f"{visible(self.file)}:{self.line}:{self.column}: {self.text}"
+        return f"{self.where} {self.text}"
 
 
 class Faulty(WrongUse):

@@ -26,8 +26,11 @@ from siltline.cli.root import COMMANDS
 from siltline.judge.board import STATES
 from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
+from siltline.judge.proofs import _SAID
 from siltline.record.connect import _TOLD
 from siltline.rules import wetted
+from siltline.rules.compare import _TOLD as _TOLD_CHANGES
+from siltline.rules.condition import OPERATORS
 from siltline.rules.rule import SourceRule
 from siltline.rules.shapes import _SENTENCES
 from siltline.screens.helping import KEYS
@@ -41,7 +44,7 @@ TREES = {
     for path in sorted(PACKAGE.rglob("*.py"))
 }
 # Functions whose arguments at these places are keys: say(key), _sign(about, fine, key, key), ...
-SPEAKERS = {"say": (0,), "refuse": (1,), "_enter": (0,), "_sign": (2, 3)}
+SPEAKERS = {"say": (0,), "refuse": (1,), "_enter": (0,), "_just_one": (2,), "_sign": (2, 3)}
 Scope = ast.Module | ast.FunctionDef | ast.AsyncFunctionDef
 
 
@@ -164,6 +167,9 @@ _SEEN = next(a for a in get_args(SourceRule.model_fields["seen"].annotation) if 
 _TOUR_FILES = (JOB_NAME, f"{CLAIM_NAME}/report.pdf", "house.yaml", "photos")
 # family -> every end that its f-string can have
 FAMILIES: Mapping[str, list[str]] = {
+    "change.": ["came", "gone", "changed"],  # `Change.kind`
+    "change.about.": list(_TOLD_CHANGES),
+    "condition.bound.": [f"{sign}{op}" for sign in ("", "not-") for op in OPERATORS],
     "doctor.kind.": ["fixed", "removable", "network", "memory", "disc"],  # `Drive.kind`
     "doctor.verdict.": ["fine", "look", "unknown"],  # `Sign.verdict`
     "finding.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
@@ -175,21 +181,30 @@ FAMILIES: Mapping[str, list[str]] = {
     "report.": list(WORDS),
     "report.clock.": list(CLOCKS),
     "report.fact.": _about_facts(),
+    "report.with.": ["licence", "way", "registration"],
     "report.word.": ["ticked", "left-out"],  # `Word.kind`
     "report.zone.": ["camera", "satellite", "site", "none"],  # `Placed.zone_from`
     "said.": ["ticked", "left-out", "unticked"],  # `Word.kind`
     "source.": list(get_args(_SEEN)),
     "state.": list(STATES),
     "tour.": [name.rsplit("/")[-1].split(".")[-1] for name in _TOUR_FILES],
+    "units.no-": ["year", "count"],  # `read_amount`
     "weight.": list(WEIGHTS),
 }
 # file -> what it says with a key that stands in a table, and the values given with it
 TABLES: Mapping[str, tuple[list[str], set[str]]] = {
     "job/doctor.py": ([], set()),  # `_sign` hands on what it is given
-    "screens/asking.py": (["form.length", "form.fact"], {"what"}),
-    "judge/proofs.py": (["proof.at-most", "proof.at-least"], {"bound"}),
+    "screens/asking.py": (
+        ["form.length", "form.fact", "form.licence", "form.label", "form.way"],
+        {"what", "name"},
+    ),
+    "judge/proofs.py": (
+        ["proof.at-most", "proof.at-least", *_SAID.values()],
+        {"bound", "n", "name"},
+    ),
     "record/connect.py": ([key for _, key in _TOLD.values()], {"name", "fault"}),
     "rules/lay.py": (["ask.measure", "ask.find-out"], {"what"}),
+    "rules/rule.py": ([], set()),  # `_just_one` hands on what it is given
     "rules/shapes.py": (list(_SENTENCES.values()), {"key"}),
     "rules/wetted.py": (list(wetted._LINES.values()), set()),
     "rules/yamltext.py": ([], set()),  # `refuse` hands on what it is given

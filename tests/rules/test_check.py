@@ -144,7 +144,10 @@ AFTER = "      - phase: first"
         (
             "title: Second",
             "title: Second\nnote: x",
-            "3:1: 'note' is not known here; known: conditions, cautions, sources, phase, title, steps",
+            (
+                "3:1: 'note' is not known here; known: "
+                "conditions, cautions, sources, phase, title, steps"
+            ),
         ),
         ("step: power-on", "step: Power-on", f"25:11: 'step' {IDS}"),
         (
@@ -293,7 +296,10 @@ PART = "is not a fact of each electrical-part"
         (
             'unit: "%"',
             "unit: percent",
-            "17:15: 'percent' is not a unit; known: mm, cm, m, in, ft, m2, ft2, %, C, F, K, h, d",
+            (
+                "17:15: 'percent' is not a unit; known: "
+                "mm, cm, m, in, ft, m2, ft2, %, C, F, K, s, min, h, d"
+            ),
         ),
         ("at-most: 15 %", "at-most: 15", f"18:18: '15' is not a number with its unit; {EXAMPLES}"),
         (

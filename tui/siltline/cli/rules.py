@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from siltline.cli.laying import told_changes
 from siltline.cli.output import emit, emit_json, json_option
 from siltline.sentences import say
 
@@ -79,14 +79,5 @@ def diff_command(old: Path, new: Path, sheet: Path, as_json: bool) -> int:
     text = files.text_of(sheet)
     plans = [files.plan_from(files.checklist_texts(p), text, sheet.name) for p in (old, new)]
     changes = compare(*plans)
-    if as_json:
-        told = [
-            {"step": c.step.id, "kind": c.kind, "about": c.about, "do": c.step.do} for c in changes
-        ]
-        emit_json({"changes": told})
-        return FINDINGS if changes else FINE
-    count = Counter(change.kind for change in changes)
-    counts = {kind: count[kind] for kind in ("came", "gone", "changed")}
-    emit(map(str, changes))
-    emit([say("change.summary", **counts) if changes else say("change.none")])
+    told_changes(changes, as_json=as_json)
     return FINDINGS if changes else FINE

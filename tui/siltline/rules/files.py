@@ -19,10 +19,11 @@ from siltline.rules.rule import PhaseFile, SharedFile
 from siltline.rules.shapes import validated
 from siltline.rules.yamltext import Source, as_mapping, decode, load
 from siltline.sentences import say
+from siltline.units import quantity
 
 LARGEST = 8_000_000  # bytes
 
-Correction = tuple[tuple[str, ...], str | bool]
+Correction = tuple[tuple[str, ...], str | bool | None]
 
 
 def text_of(path: Path) -> str:
@@ -82,6 +83,26 @@ def _correct(source: Source, corrections: Iterable[Correction]) -> None:
         source.corrected.add(path)
 
 
+_YES_NO = ("wet", "outer", "flooded")
+_LENGTHS = ("height", "waterline", "silt-line", "highest-wet-reading")
+
+
+def fact_value(path: tuple[str, ...], value: str) -> str | bool:
+    """Return a fact as the house sheet would hold it.
+
+    Raises:
+        WrongUse: neither yes nor no, or not a length.
+    """
+    if path[-1] in _YES_NO:
+        words = {say("fact.yes"): True, "true": True, say("fact.no"): False, "false": False}
+        if value.lower() not in words:
+            raise WrongUse(say("acts.yes-or-no", value=value))
+        return words[value.lower()]
+    if path[-1] in _LENGTHS:
+        quantity(value, "length")
+    return value
+
+
 def house_from(
     text: str, name: str, corrections: Iterable[Correction] = ()
 ) -> tuple[House, Source]:
@@ -94,6 +115,17 @@ def house_from(
     if source.data is not None:
         _correct(source, corrections)
     return read_house(source), source
+
+
+def sheet_data(text: str, name: str, corrections: Iterable[Correction] = ()) -> Any:
+    """Return the data of a sheet with the facts that were corrected since.
+
+    Raises:
+        Faulty: it is no YAML.
+    """
+    source = load(text, name)
+    _correct(source, corrections)
+    return source.data
 
 
 def plan_from(

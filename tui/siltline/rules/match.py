@@ -100,7 +100,7 @@ def _joined(parts: Sequence[Match], facts: tuple[Because, ...] = ()) -> Match:
     """Return whether all parts hold: one that does not decides, else one that is not known."""
     gone = [part for part in parts if part.value is False]
     if gone:
-        return Match(False, (*facts, *gone[0].facts))
+        return Match(False, (*facts, *(fact for part in gone for fact in part.facts)))
     asks = _unique(ask for part in parts if part.value is None for ask in part.asks)
     value = None if any(part.value is None for part in parts) else True
     return Match(value, (*facts, *(f for part in parts for f in part.facts)), asks)

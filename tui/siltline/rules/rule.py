@@ -79,7 +79,7 @@ def named(key: str) -> BeforeValidator:
     return BeforeValidator(lambda value: {key: value} if isinstance(value, str) else value)
 
 
-def _one(shape: Shape, names: tuple[str, ...], told: str) -> None:
+def _just_one(shape: Shape, names: tuple[str, ...], told: str) -> None:
     if sum(getattr(shape, name) is not None for name in names) != 1:
         raise ValueError(say(told))
 
@@ -93,7 +93,7 @@ class Need(Shape):
 
     @model_validator(mode="after")
     def _only_one(self) -> Need:
-        _one(self, ("step", "everywhere", "phase"), "rules.need-one")
+        _just_one(self, ("step", "everywhere", "phase"), "rules.need-one")
         return self
 
 
@@ -138,7 +138,7 @@ class ProofRule(Shape):
     @model_validator(mode="after")
     def _fits_together(self) -> ProofRule:
         kinds = tuple(kind.replace("-", "_") for kind in PROOF_KINDS)
-        _one(self, kinds, "rules.proof-one")
+        _just_one(self, kinds, "rules.proof-one")
         said = {str(type(self).model_fields[f].alias) for f in self.model_fields_set}
         for extra in sorted(said - PROOF_KINDS.keys() - PROOF_KINDS[self.kind]):
             raise ValueError(say("rules.proof-extra", key=extra, kind=self.kind))
@@ -159,7 +159,7 @@ class SourceRule(Shape):
 
     @model_validator(mode="after")
     def _told(self) -> SourceRule:
-        _one(self, ("title", "as_"), "rules.source-title")
+        _just_one(self, ("title", "as_"), "rules.source-title")
         if self.title not in (COMMON_PRACTICE, None) and self.seen is None:
             raise ValueError(say("rules.source-seen"))
         return self
@@ -176,7 +176,7 @@ class CautionRule(Shape):
 
     @model_validator(mode="after")
     def _only_one(self) -> CautionRule:
-        _one(self, ("danger", "warning", "caution", "notice", "as_"), "rules.caution-one")
+        _just_one(self, ("danger", "warning", "caution", "notice", "as_"), "rules.caution-one")
         return self
 
     @property

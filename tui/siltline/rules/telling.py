@@ -25,12 +25,18 @@ def _test(test: Test, wish: bool) -> str:
     told: list[str] = []
     if test.values:
         values = say("condition.or").join(map(word, test.values))
-        key = "condition.is" if wish != test.contrary else "condition.is-not"
-        told.append(say(key, fact=name, values=values))
+        fits = wish != test.contrary
+        told.append(say("condition.is" if fits else "condition.is-not", fact=name, values=values))
     if test.same_as:
-        told.append(say(f"condition.{sign}same-as", fact=name, other=_fact(test.same_as)))
+        told.append(
+            say(
+                "condition.alike" if wish else "condition.unlike",
+                fact=name,
+                other=_fact(test.same_as),
+            )
+        )
     told += [
-        say(f"condition.{sign}{bound.operator}", fact=name, limit=_limit(bound))
+        say(f"condition.bound.{sign}{bound.operator}", fact=name, limit=_limit(bound))
         for bound in test.bounds
     ]
     return say("condition.and" if wish else "condition.or").join(told)

@@ -91,10 +91,11 @@ def tests(condition: Condition) -> Iterator[Test]:
 class _Reader:
     """Reads one `when` for places of one kind; what is wrong goes to `told`."""
 
-    def __init__(self, kind: str, named: Mapping[str, Any], told: Told) -> None:
+    def __init__(self, kind: str, named: Mapping[str, Any], told: Told, inside: str = "") -> None:
         self.kind = kind
         self.named = named
         self.told = told
+        self.inside = inside  # the name of the condition that is being read, if it has one
 
     def whole(self, raw: Any, path: Path, seen: tuple[str, ...] = ()) -> Condition:
         if not isinstance(raw, dict):
@@ -132,7 +133,7 @@ class _Reader:
                 ring = " -> ".join((*seen, name))
                 self.told(path, say("rules.condition-ring", ring=ring), False)
             else:
-                inner = _Reader(self.kind, self.named, self._as_named(name, path))
+                inner = _Reader(self.kind, self.named, self._as_named(name, path), name)
                 yield inner.whole(self.named[name], ("conditions", name), (*seen, name))
 
     def _as_named(self, name: str, path: Path) -> Told:
@@ -217,8 +218,17 @@ class _Reader:
             return None
 
 
+def _in_named(name: str, text: str) -> str:
+    return say("rules.in-named", name=name, text=text)
+
+
 def read_condition(
-    raw: Mapping[str, Any], kind: str, named: Mapping[str, Any], path: Path, told: Told
+    raw: Mapping[str, Any],
+    kind: str,
+    named: Mapping[str, Any],
+    path: Path,
+    told: Told,
+    name: str = "",
 ) -> Condition:
     """Return what a `when` asks.
 
@@ -228,5 +238,6 @@ def read_condition(
         named: name -> mapping, of the conditions that have names.
         path: where the `when` stands.
         told: called with the place of every fault, its sentence, and whether it is at a key.
+        name: its own name, if it is a condition that has one.
     """
-    return _Reader(kind, named, told).whole(raw, path)
+    return _Reader(kind, named, told, name).whole(raw, path, (name,) if name else ())

@@ -41,7 +41,10 @@ def library(checklist: Checklist, faults: list[Fault]) -> Library:
     made = Library(**found)
     for shared, source in checklist.shared:
         for name, raw in shared.conditions.items():
-            faults += _of_no_place(name, raw, made, source.fault)
+            wrong = list(_of_no_place(name, raw, made, source.fault))
+            if wrong:  # told once, where it stands, and not again by all that use it
+                faults += wrong
+                found["conditions"][name] = {}
         for section in ("cautions", "sources"):
             for name, items in getattr(shared, section).items():
                 faults += [
@@ -62,7 +65,7 @@ def _of_no_place(
         def told(path: Path, text: str, key: bool, here: Any = here) -> None:
             here[path, text] = fault(path, text, key=key)
 
-        read_condition(raw, kind, made.conditions, ("conditions", name), told)
+        read_condition(raw, kind, made.conditions, ("conditions", name), told, name)
         per_kind.append(here)
     best = min(per_kind, key=len)
     yield from best.values()

@@ -27,9 +27,12 @@ from siltline.judge.board import STATES
 from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
 from siltline.record.connect import _TOLD
-from siltline.rules import wetted
+from siltline.rules import water
 from siltline.rules.checklist import SourceRule
-from siltline.rules.shapes import _SENTENCES
+from siltline.rules.computing import SINGLES
+from siltline.rules.house import House
+from siltline.rules.shapes import _SENTENCES, Shape
+from siltline.rules.sheet.asking import _is_shape, _unwrapped, ask_key, fields_of, kind_of
 from siltline.screens.helping import KEYS
 from siltline.sentences import catalogue, say
 from siltline.text import HIDDEN_CATEGORIES
@@ -156,6 +159,22 @@ def _about_facts() -> list[str]:
     return sorted(fact for scope in scopes for fact in _dict_keys(scope, "facts") or ())
 
 
+def _asked(shape: type[Shape], *path: str) -> list[str]:
+    """Return the ends of the questions for every key of the house sheet."""
+    found = set()
+    for key, (_, hint) in fields_of(shape).items():
+        bare, _ = _unwrapped(hint)
+        inner = next((one for one in (bare, *get_args(bare)) if _is_shape(one)), None)
+        if kind_of(hint) is not None:
+            found.add(ask_key((*path, key)))
+        if inner is not None:
+            found |= set(_asked(inner, *path, key, *(["x"] if inner is not bare else [])))
+    return sorted(found)
+
+
+# What a value of a sheet is not, where it is out of bounds.
+ODD = ["house.height-odd", "house.length-odd", "house.level-odd", "house.altitude-odd",
+       "house.no-count", "house.no-year"]  # fmt: skip
 CLOCKS = ("unchecked", "unset", "impossible")  # `Placed.clock`
 WRONG_CLOCKS = ("unset", "impossible")
 SAYING = list(_calls())
@@ -164,6 +183,9 @@ _SEEN = next(a for a in get_args(SourceRule.model_fields["seen"].annotation) if 
 _TOUR_FILES = (JOB_NAME, f"{CLAIM_NAME}/report.pdf", "house.yaml", "photos")
 # family -> every end that its f-string can have
 FAMILIES: Mapping[str, list[str]] = {
+    "ask.field.": _asked(House),
+    "house.no-": ["year", "count"],
+    "place.": [*SINGLES, "attic", "outside"],  # and the other spaces
     "doctor.kind.": ["fixed", "removable", "network", "memory", "disc"],  # `Drive.kind`
     "doctor.verdict.": ["fine", "look", "unknown"],  # `Sign.verdict`
     "finding.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
@@ -191,7 +213,8 @@ TABLES: Mapping[str, tuple[list[str], set[str]]] = {
     "record/connect.py": ([key for _, key in _TOLD.values()], {"name", "fault"}),
     "rules/lay.py": (["ask.measure", "ask.find-out"], {"what"}),
     "rules/shapes.py": (list(_SENTENCES.values()), {"key"}),
-    "rules/wetted.py": (list(wetted._LINES.values()), set()),
+    "rules/sheet/values.py": (ODD, {"text"}),
+    "rules/water.py": (list(water.LINES.values()), set()),
     "rules/yamltext.py": ([], set()),  # `refuse` hands on what it is given
     "screens/rows.py": ([], set()),  # and `_enter`
 }

@@ -9,13 +9,13 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
+from siltline.rules.facts import PlaceKind
 from siltline.rules.faults import Fault, Faulty
 from siltline.rules.shapes import Id, Name, Shape, Words, validated
 from siltline.rules.yamltext import Source, load
 from siltline.sentences import say
 
 TOP = "checklist.yaml"
-Each = Literal["house", "room", "wall", "electrical-part", "circuit", "crawl-space", "contents"]
 SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 COMMON_PRACTICE = "common practice"
 
@@ -100,7 +100,7 @@ class Rule(Shape):
     step: Id
     do: Words
     why: Words
-    each: Each = "house"
+    each: PlaceKind = "house"
     when: dict[str, Annotated[list[str | bool], BeforeValidator(_listed)]] = Field(
         default_factory=dict
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from siltline.rules.facts import Fact, FactKind, Place, Value
+from siltline.rules.facts import Fact, FactKind, Place, Value, above_missing
 from siltline.rules.places import ABOVE, OWN_FACTS
 from siltline.rules.plan import Ask, Because
 from siltline.sentences import say
@@ -47,9 +47,8 @@ def _fact(name: str, place: Place, index: Mapping[tuple[str, str], Place]) -> Fa
         return place.facts[own]
     key = "house" if above == "house" else place.belongs_to.get(above, "")
     other = index.get((above, key))
-    if other is None:  # a thing with no room named: its room's facts are not known
-        ask = Ask((place.kind, place.id, above), say("ask.fact", fact=above, name=place.name))
-        return Fact(None, say("fact.not-stated"), (ask,))
+    if other is None:
+        return above_missing(place, above)
     return other.facts[own]
 
 

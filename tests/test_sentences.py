@@ -28,11 +28,14 @@ from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
 from siltline.judge.proofs import _SAID
 from siltline.record.connect import _TOLD
-from siltline.rules import wetted
+from siltline.rules import water
 from siltline.rules.compare import _TOLD as _TOLD_CHANGES
+from siltline.rules.computing import SINGLES
 from siltline.rules.condition import OPERATORS
+from siltline.rules.house import House
 from siltline.rules.rule import SourceRule
-from siltline.rules.shapes import _SENTENCES
+from siltline.rules.shapes import _SENTENCES, Shape
+from siltline.rules.sheet.asking import _is_shape, _unwrapped, ask_key, fields_of, kind_of
 from siltline.screens.helping import KEYS
 from siltline.sentences import catalogue, say
 from siltline.text import HIDDEN_CATEGORIES
@@ -159,6 +162,22 @@ def _about_facts() -> list[str]:
     return sorted(fact for scope in scopes for fact in _dict_keys(scope, "facts") or ())
 
 
+def _asked(shape: type[Shape], *path: str) -> list[str]:
+    """Return the ends of the questions for every key of the house sheet."""
+    found = set()
+    for key, (_, hint) in fields_of(shape).items():
+        bare, _ = _unwrapped(hint)
+        inner = next((one for one in (bare, *get_args(bare)) if _is_shape(one)), None)
+        if kind_of(hint) is not None:
+            found.add(ask_key((*path, key)))
+        if inner is not None:
+            found |= set(_asked(inner, *path, key, *(["x"] if inner is not bare else [])))
+    return sorted(found)
+
+
+# What a value of a sheet is not, where it is out of bounds.
+ODD = ["house.height-odd", "house.length-odd", "house.level-odd", "house.altitude-odd",
+       "house.no-count", "house.no-year"]  # fmt: skip
 CLOCKS = ("unchecked", "unset", "impossible")  # `Placed.clock`
 WRONG_CLOCKS = ("unset", "impossible")
 SAYING = list(_calls())
@@ -170,6 +189,9 @@ FAMILIES: Mapping[str, list[str]] = {
     "change.": ["came", "gone", "changed"],  # `Change.kind`
     "change.about.": list(_TOLD_CHANGES),
     "condition.bound.": [f"{sign}{op}" for sign in ("", "not-") for op in OPERATORS],
+    "ask.field.": _asked(House),
+    "house.no-": ["year", "count"],
+    "place.": [*SINGLES, "attic", "outside"],  # and the other spaces
     "doctor.kind.": ["fixed", "removable", "network", "memory", "disc"],  # `Drive.kind`
     "doctor.verdict.": ["fine", "look", "unknown"],  # `Sign.verdict`
     "finding.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
@@ -188,7 +210,6 @@ FAMILIES: Mapping[str, list[str]] = {
     "source.": list(get_args(_SEEN)),
     "state.": list(STATES),
     "tour.": [name.rsplit("/")[-1].split(".")[-1] for name in _TOUR_FILES],
-    "units.no-": ["year", "count"],  # `read_amount`
     "weight.": list(WEIGHTS),
 }
 # file -> what it says with a key that stands in a table, and the values given with it
@@ -206,7 +227,8 @@ TABLES: Mapping[str, tuple[list[str], set[str]]] = {
     "rules/lay.py": (["ask.measure", "ask.find-out"], {"what"}),
     "rules/rule.py": ([], set()),  # `_just_one` hands on what it is given
     "rules/shapes.py": (list(_SENTENCES.values()), {"key"}),
-    "rules/wetted.py": (list(wetted._LINES.values()), set()),
+    "rules/sheet/values.py": (ODD, {"text"}),
+    "rules/water.py": (list(water.LINES.values()), set()),
     "rules/yamltext.py": ([], set()),  # `refuse` hands on what it is given
     "screens/rows.py": ([], set()),  # and `_enter`
 }

@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from siltline.rules.condition import read_condition
-from siltline.rules.facts import Fact, Place
+from siltline.rules.facts import Fact, Place, PlaceKind
 from siltline.rules.files import house_from
 from siltline.rules.match import Match
 from siltline.rules.match import matches as holds
 from siltline.rules.places import ABOVE, OWN_FACTS, kind_of_fact, known_facts, places
 from siltline.rules.plan import Ask
-from support.house import HOUSE
+from support.house import HOUSE, WHOLE
 
 Values = Mapping[str, str | bool | None]
 Index = Mapping[tuple[str, str], Place]
@@ -151,8 +151,8 @@ def test_the_facts_of_a_kind_of_place_are_its_own_and_those_of_what_it_belongs_t
 
 
 def test_every_place_of_a_house_has_exactly_the_facts_that_rules_may_name() -> None:
-    found = places(*house_from(HOUSE, "house.yaml"))
-    assert found.keys() == OWN_FACTS.keys()
+    found = places(*house_from(WHOLE, "house.yaml"))
+    assert tuple(found) == tuple(OWN_FACTS) == get_args(PlaceKind)
     for kind, here in found.items():
         assert here
         for place in here:
@@ -191,7 +191,7 @@ def test_a_circuit_reaches_water_by_its_worst_part_and_not_by_a_dry_room() -> No
 
 
 def test_every_fact_that_a_rule_may_name_can_be_looked_up_at_every_place() -> None:
-    found = places(*house_from(HOUSE, "house.yaml"))
+    found = places(*house_from(WHOLE, "house.yaml"))
     index = index_of(*(place for here in found.values() for place in here))
     for kind, here in found.items():
         for place in here:

@@ -14,7 +14,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from siltline.rules.house import House, Loss, Room
-from siltline.rules.wetted import RISING, Verdict, part, room
+from siltline.rules.sheet.site import RISING
+from siltline.rules.water import in_rooms
+from siltline.rules.wetted import Thing, Verdict, part, room
 from siltline.units import quantity
 
 LINES = ("waterline", "silt-line", "highest-wet-reading")
@@ -33,11 +35,12 @@ def a_house(lines: Known, source: str | None = "river") -> House:
 def of_part(
     lines: Known, height: str | None = None, wet: bool | None = None, source: str | None = "river"
 ) -> Verdict:
-    return part(PATH, "the outlet", height, wet, "kitchen", a_house(lines, source))
+    water = in_rooms(a_house(lines, source))["kitchen"]
+    return part(Thing(PATH, "the outlet", height, wet), water)
 
 
 def of_room(lines: Known) -> Verdict:
-    return room("kitchen", a_house(lines).rooms["kitchen"])
+    return room(in_rooms(a_house(lines))["kitchen"])
 
 
 def asked(verdict: Verdict) -> list[str]:

@@ -77,6 +77,13 @@ class Quantity:
         amount = self.si / unit.factor - unit.shift
         return amount.quantize(Decimal(1).scaleb(-places), ROUND_HALF_EVEN)
 
+    def typed_in(self, name: str, places: int = 1) -> Quantity:
+        """Return the same amount with the text of another unit: for what nobody typed."""
+        shown = self.in_unit(name, places)
+        whole = shown.to_integral_value()
+        text = f"{whole if shown == whole else shown} {name}"
+        return Quantity(text, self.si, self.dimension, name)
+
 
 def _unit(word: str) -> str | None:
     lower = word.lower()

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from siltline.errors import WrongUse
-from siltline.rules.facts import FactKind, read_amount
+from siltline.rules.facts import FactKind, measured
 from siltline.rules.faults import meant
 from siltline.rules.places import kind_of_fact, known_facts
 from siltline.rules.yamltext import Path
@@ -212,7 +212,7 @@ class _Reader:
 
     def limit(self, raw: Any, dimension: str, path: Path) -> Quantity | None:
         try:
-            return read_amount(str(raw), dimension)
+            return measured(str(raw), dimension)
         except WrongUse as fault:
             self.told(path, str(fault), False)
             return None

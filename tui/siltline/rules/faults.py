@@ -11,6 +11,9 @@ from siltline.sentences import say
 from siltline.text import visible
 
 
+MOST_KNOWN = 24  # words that a person still looks through
+
+
 @dataclass(frozen=True, slots=True, order=True)
 class Fault:
     """One thing that is wrong in a file; lines and columns count from 1."""
@@ -45,4 +48,7 @@ def meant(word: str, known: Sequence[str]) -> str:
     near = whole[:1] if len(whole) == 1 else get_close_matches(word, known, n=1)
     if near:
         return say("faults.meant", word=near[0])
+    if len(known) > MOST_KNOWN:
+        likest = get_close_matches(word, known, n=MOST_KNOWN // 2, cutoff=0)
+        return say("faults.known-some", words=", ".join(likest), n=len(known))
     return say("faults.known", words=", ".join(known)) if known else ""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from siltline.rules.condition import AllOf, AnyOf, Bound, Condition, Not, Test
-from siltline.rules.facts import Fact, Place, Value
+from siltline.rules.facts import Fact, Place, Value, above_missing
 from siltline.rules.plan import Ask, Because
 from siltline.sentences import say
 from siltline.units import Quantity
@@ -40,9 +40,8 @@ def fact_at(name: str, place: Place, index: Index) -> Fact:
         return place.facts[own]
     key = "house" if above == "house" else place.belongs_to.get(above, "")
     other = index.get((above, key))
-    if other is None:  # a thing with no room named: its room's facts are not known
-        ask = Ask((place.kind, place.id, above), say("ask.fact", fact=above, name=place.name))
-        return Fact(None, say("fact.not-stated"), (ask,))
+    if other is None:
+        return above_missing(place, above)
     return other.facts[own]
 
 
@@ -69,11 +68,11 @@ def _within(value: Value, bound: Bound, place: Place, index: Index) -> Match:
         limit = bound.limit.si
     else:
         other = fact_at(bound.fact, place, index)
-        if not isinstance(other.value, Quantity):
-            return _unknown(other)
+        if not isinstance(other.value, Quantity):  # not known, or of a room that is not there
+            return _unknown(other) if other.value is None else Match(False)
         limit = other.value.si + (bound.plus.si if bound.plus else 0)
-    amount = value.si if isinstance(value, Quantity) else Decimal(0)
-    return Match(_HOLDS[bound.operator](amount, limit))
+    fits = isinstance(value, Quantity) and _HOLDS[bound.operator](value.si, limit)
+    return Match(fits)
 
 
 def _test(test: Test, place: Place, index: Index) -> Match:

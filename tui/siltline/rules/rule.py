@@ -9,11 +9,11 @@ from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 from pydantic_core import PydanticCustomError
 
 from siltline.errors import WrongUse
+from siltline.rules.facts import PlaceKind
 from siltline.rules.shapes import Id, Name, Shape, Words
 from siltline.sentences import say
 from siltline.units import quantity
 
-Each = Literal["house", "room", "wall", "electrical-part", "circuit", "crawl-space", "contents"]
 SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 Work = Literal["electrical", "chemical", "crawl-space", "structural", "tear-out"]
 COMMON_PRACTICE = "common practice"
@@ -228,7 +228,7 @@ class Rule(Shape):
     step: Id
     do: Spoken
     why: Spoken
-    each: Each = "house"
+    each: PlaceKind = "house"
     work: Annotated[list[Work], BeforeValidator(listed)] = Field(default_factory=list)
     when: dict[str, Any] = Field(default_factory=dict)
     measure: Spoken | None = None

@@ -1,24 +1,20 @@
-"""Was it wetted? Three-valued, with the reason, from the three lines of a room.
+"""Was it wetted? Three-valued, with the reason, from what is known of the water at a place.
 
-Wetted is not the same as below a line: water also comes from above, so where the water did
-not rise from below, a part above the lines stays unknown until somebody looks.
+Wetted is not the same as below a line: water also comes from above, so where not all of it
+rose from below, a thing above the lines stays unknown until somebody looks. What somebody saw
+decides over any line.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from siltline.rules.house import House, Room
 from siltline.rules.plan import Ask
+from siltline.rules.sheet.asking import ask
+from siltline.rules.water import LINES, Water
 from siltline.sentences import say
 from siltline.units import Quantity, both, quantity
-
-RISING = ("river", "sea", "sewer")
-_LINES = {
-    "waterline": "wetted.waterline",
-    "silt_line": "wetted.silt-line",
-    "highest_wet_reading": "wetted.wet-reading",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,85 +26,101 @@ class Verdict:
     asks: tuple[Ask, ...] = ()
 
 
-def _known_lines(room: Room) -> dict[str, Quantity]:
-    typed = {name: getattr(room, name) for name in _LINES}
-    return {name: quantity(text, "length") for name, text in typed.items() if text is not None}
+@dataclass(frozen=True, slots=True)
+class Thing:
+    """What may have been wetted.
 
-
-def _missing_lines(room_id: str, room: Room) -> tuple[Ask, ...]:
-    """Ask for the lines that decide: the silt line may be absent where no silt was left."""
-    return tuple(
-        Ask(
-            ("rooms", room_id, name.replace("_", "-")),
-            say("ask.line", line=say(_LINES[name]), room=room.name),
-        )
-        for name in ("waterline", "highest_wet_reading")
-        if getattr(room, name) is None
-    )
-
-
-def room(room_id: str, room: Room) -> Verdict:
-    """Tell whether water reached a room."""
-    known = _known_lines(room)
-    if known:
-        name, highest = max(known.items(), key=lambda item: item[1].si)
-        if highest.si > 0:
-            line = say(_LINES[name])
-            return Verdict(True, say("wetted.room-yes", line=line, height=both(highest)))
-        if not _missing_lines(room_id, room):
-            return Verdict(False, say("wetted.room-no"))
-    return Verdict(None, say("wetted.no-lines"), _missing_lines(room_id, room))
-
-
-def part(
-    path: tuple[str, str],
-    name: str,
-    height: str | None,
-    wet: bool | None,
-    room_id: str,
-    house: House,
-) -> Verdict:
-    """Tell whether a thing in a room was wetted.
-
-    Args:
-        path: where the thing stands in the house sheet, for what is asked.
+    Attributes:
+        path: where it stands in the house sheet, for what is asked.
         name: what people call it.
         height: of its lowest edge above the finished floor, as typed, or None.
         wet: what somebody saw, which decides; None where nobody looked.
-        room_id: its room.
-        house: the sheet.
+        wet_key: the key of the sheet that holds what somebody saw.
+        height_key: the key of the sheet that holds its height.
     """
+
+    path: tuple[str, ...]
+    name: str
+    height: str | None = None
+    wet: bool | None = None
+    wet_key: str = "wet"
+    height_key: str = "height"
+
+    def ask(self, key: str) -> Ask:
+        """Return the question for a fact of this thing."""
+        return ask((*self.path, key), self.name)
+
+
+def any_of(verdicts: Iterable[Verdict]) -> Verdict:
+    """Return yes with the first that is yes, else unknown with all that is asked, else no."""
+    found = list(verdicts)
+    wet = next((one for one in found if one.value), None)
+    unknown = [one for one in found if one.value is None]
     if wet is not None:
-        return Verdict(wet, say("wetted.seen-wet" if wet else "wetted.seen-dry"))
-    here = house.rooms[room_id]
-    rises = house.loss.source in RISING
-    if height is None:
-        return _no_height(path, name, room_id, here) if rises else _from_above(path, name)
-    bottom = quantity(height, "length")
-    told = _at_height(bottom, room_id, here)
-    if told is None and rises:
+        return wet
+    if unknown:
+        asks = dict.fromkeys(ask for one in unknown for ask in one.asks)
+        return Verdict(None, unknown[0].because, tuple(asks))
+    return found[0]
+
+
+def seen(wet: bool) -> Verdict:
+    """Return the verdict of somebody's eyes."""
+    return Verdict(wet, say("wetted.seen-wet" if wet else "wetted.seen-dry"))
+
+
+def room(water: Water) -> Verdict:
+    """Tell whether water reached a place at all."""
+    if water.from_above:
+        return Verdict(True, say("wetted.room-from-above"))
+    if water.lines:
+        highest = max(water.lines.values(), key=lambda line: line.height.si)
+        if highest.height.si > 0:
+            told = {"line": highest.words, "height": both(highest.height)}
+            return Verdict(True, say("wetted.room-yes", **told))
+        if not water.missing:
+            return Verdict(False, say("wetted.room-no"))
+    return Verdict(None, say("wetted.no-lines"), tuple(water.missing.values()))
+
+
+def part(thing: Thing, water: Water | None) -> Verdict:
+    """Tell whether a thing was wetted.
+
+    Args:
+        thing: the thing.
+        water: what is known of the water where it stands; None where no line says anything.
+    """
+    if thing.wet is not None:
+        return seen(thing.wet)
+    if water is None:
+        return Verdict(None, say("wetted.nowhere"), (thing.ask(thing.wet_key),))
+    if thing.height is None:
+        return _no_height(thing, water) if water.rises else _from_above(thing)
+    return at_height(thing, quantity(thing.height, "length"), water)
+
+
+def at_height(thing: Thing, bottom: Quantity, water: Water) -> Verdict:
+    """Tell whether water reached the bottom of a thing that nobody saw wet or dry."""
+    for line in water.lines.values():
+        if line.height.si > 0 and line.height.si >= bottom.si:
+            told = {"height": both(bottom), "line": line.words, "at": both(line.height)}
+            return Verdict(True, say("wetted.under", **told))
+    if water.missing:
+        return Verdict(None, say("wetted.line-missing"), tuple(water.missing.values()))
+    if water.rises:
         return Verdict(False, say("wetted.above", height=both(bottom)))
-    return told or _from_above(path, name)
+    return _from_above(thing)
 
 
-def _no_height(path: tuple[str, str], name: str, room_id: str, here: Room) -> Verdict:
-    if room(room_id, here).value is False:
+def _no_height(thing: Thing, water: Water) -> Verdict:
+    if room(water).value is False:
         return Verdict(False, say("wetted.room-no"))
-    ask = Ask((*path, "height"), say("ask.height", name=name))
-    return Verdict(None, say("wetted.no-height"), (ask, *_missing_lines(room_id, here)))
+    asks = (thing.ask(thing.height_key), *water.missing.values())
+    return Verdict(None, say("wetted.no-height"), asks)
 
 
-def _from_above(path: tuple[str, str], name: str) -> Verdict:
-    return Verdict(
-        None, say("wetted.from-above"), (Ask((*path, "wet"), say("ask.wet", name=name)),)
-    )
+def _from_above(thing: Thing) -> Verdict:
+    return Verdict(None, say("wetted.from-above"), (thing.ask(thing.wet_key),))
 
 
-def _at_height(bottom: Quantity, room_id: str, here: Room) -> Verdict | None:
-    """Tell what the lines of a room say of a height; None where it is above all of them."""
-    for line, level in _known_lines(here).items():
-        if level.si > 0 and level.si >= bottom.si:
-            told = say("wetted.under", height=both(bottom), line=say(_LINES[line]), at=both(level))
-            return Verdict(True, told)
-    missing = _missing_lines(room_id, here)
-    return Verdict(None, say("wetted.line-missing"), missing) if missing else None
+__all__ = ["LINES", "Thing", "Verdict", "any_of", "at_height", "part", "room", "seen"]

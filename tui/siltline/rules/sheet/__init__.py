@@ -1,0 +1,1 @@
+"""The shapes of a house sheet: site, loss, building, electrical parts, systems, belongings."""

@@ -73,7 +73,7 @@ def read_settings(settings: Sequence[str]) -> dict[tuple[str, ...], str | bool |
     Raises:
         WrongUse: no =, or no path before it.
     """
-    from siltline.rules.files import fact_value  # noqa: PLC0415 - needs the shapes
+    from siltline.rules.sheet.asking import as_typed  # noqa: PLC0415 - needs the shapes
 
     found: dict[tuple[str, ...], str | bool | None] = {}
     for setting in settings:
@@ -82,7 +82,7 @@ def read_settings(settings: Sequence[str]) -> dict[tuple[str, ...], str | bool |
         if not equals or not all(keys):
             raise WrongUse(say("lay.no-setting", setting=setting))
         typed = said.text(say("acts.value"), value)
-        found[keys] = fact_value(keys, typed) if typed else None
+        found[keys] = as_typed(keys, typed) if typed else None
     return found
 
 

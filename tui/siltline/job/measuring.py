@@ -44,11 +44,11 @@ def measure(
         raise NotNow(say("acts.measure-first", do=view.step.do, measure=view.measure))
     if len(values) > len(asks):
         raise WrongUse(say("acts.too-many", n=len(asks)))
-    from siltline.rules.files import fact_value  # noqa: PLC0415 - needs the shapes of the sheet
+    from siltline.rules.sheet.asking import as_typed  # noqa: PLC0415 - needs the shapes
 
     facts = job.board.ledger.facts()
     for ask, value in zip(asks, values, strict=False):
-        answer = facts[ask.path] = fact_value(ask.path, value)
+        answer = facts[ask.path] = as_typed(ask.path, value)
         plan = laid_with(job, facts)
         body = {"step": view.step.id, "path": list(ask.path), "words": ask.words}
         event = job.append("measured", {**body, "value": answer, "note": note}, by)

@@ -10,7 +10,6 @@ from siltline.errors import WrongUse
 from siltline.sentences import say
 from siltline.text import visible
 
-
 MOST_KNOWN = 24  # words that a person still looks through
 
 

@@ -19,7 +19,6 @@ from siltline.rules.rule import PhaseFile, SharedFile
 from siltline.rules.shapes import validated
 from siltline.rules.yamltext import Source, as_mapping, decode, load
 from siltline.sentences import say
-from siltline.units import quantity
 
 LARGEST = 8_000_000  # bytes
 
@@ -81,26 +80,6 @@ def _correct(source: Source, corrections: Iterable[Correction]) -> None:
             inner = inner[key]
         inner[path[-1]] = value
         source.corrected.add(path)
-
-
-_YES_NO = ("wet", "outer", "flooded")
-_LENGTHS = ("height", "waterline", "silt-line", "highest-wet-reading")
-
-
-def fact_value(path: tuple[str, ...], value: str) -> str | bool:
-    """Return a fact as the house sheet would hold it.
-
-    Raises:
-        WrongUse: neither yes nor no, or not a length.
-    """
-    if path[-1] in _YES_NO:
-        words = {say("fact.yes"): True, "true": True, say("fact.no"): False, "false": False}
-        if value.lower() not in words:
-            raise WrongUse(say("acts.yes-or-no", value=value))
-        return words[value.lower()]
-    if path[-1] in _LENGTHS:
-        quantity(value, "length")
-    return value
 
 
 def house_from(

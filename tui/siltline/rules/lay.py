@@ -13,6 +13,7 @@ from siltline.rules.match import Index, Match, matches
 from siltline.rules.places import places
 from siltline.rules.plan import Ask, Because, Phase, Plan, Step, in_order
 from siltline.rules.rule import BASE, Need
+from siltline.rules.sheet.asking import field_kind
 from siltline.rules.telling import goes_if
 from siltline.rules.wording import languages, proof, sentences, sources
 from siltline.rules.yamltext import Source
@@ -125,8 +126,7 @@ def _names(place: Place, index: Index) -> dict[str, str]:
 
 
 def _verb(ask: Ask) -> str:
-    heights = ("height", "waterline", "silt-line", "highest-wet-reading")
-    return "ask.measure" if ask.path[-1] in heights else "ask.find-out"
+    return "ask.measure" if field_kind(ask.path) == "length" else "ask.find-out"
 
 
 def _at_place(rule_id: str, place: Place, laid: Laid, kind: str) -> str:

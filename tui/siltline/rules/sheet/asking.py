@@ -75,7 +75,8 @@ def kind_of(hint: Any) -> FieldKind | None:
     return next((one.kind for one in beside if isinstance(one, Typed)), "words")
 
 
-def shape_facts(shape: type[Shape]) -> dict[str, FactKind]:
+@cache
+def shape_facts(shape: type[Shape]) -> Mapping[str, FactKind]:
     """Return the facts that a shape holds: its choices, its amounts, its yes or no.
 
     Free text is no fact, and neither is what somebody saw (`wet`, `cable-wet`): that goes into

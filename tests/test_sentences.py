@@ -36,7 +36,7 @@ from siltline.rules.house import House
 from siltline.rules.rule import SourceRule
 from siltline.rules.shapes import _SENTENCES, Shape
 from siltline.rules.sheet.asking import _is_shape, _unwrapped, ask_key, fields_of, kind_of
-from siltline.screens.helping import KEYS
+from siltline.screens.deeds import DEEDS
 from siltline.sentences import catalogue, say
 from siltline.text import HIDDEN_CATEGORIES
 from siltline.tour import CLAIM_NAME, JOB_NAME
@@ -197,7 +197,8 @@ FAMILIES: Mapping[str, list[str]] = {
     "finding.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
     "remedy.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
     "help.": list(COMMANDS),
-    "help-key.": list(KEYS),
+    "deed.": [deed.action for deed in DEEDS],
+    "help-key.": ["steps", "card", *(deed.action for deed in DEEDS)],
     "kind.": sorted(UNDOABLE),
     "number.": ["exact", "more", "other"],  # `Verdict.number`
     "report.": list(WORDS),

@@ -15,22 +15,22 @@ from siltline.job.acts import leave_out, tick
 from siltline.job.add import add
 from siltline.screens.app import SiltlineApp
 from siltline.screens.forms import Form
-from support.desk import Hands
+from support.desk import Hands, stand
 from support.pictures import photo
 from support.screens import text
 
 
-async def test_it_opens_on_the_first_step_that_can_be_done(job: Job) -> None:
+async def test_it_opens_on_what_matters_most_now(job: Job) -> None:
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         await pilot.pause()
-        assert pilot.app.screen.in_hand.step.id == "gear-on/house"
+        assert pilot.app.screen.in_hand.step.id == "power-off/house"
 
 
 async def test_a_known_name_ticks_with_one_key_and_undo_takes_it_back(job: Job) -> None:
     config.remember_person("Ada")
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         hands = Hands(pilot)
-        await pilot.pause()
+        await stand(pilot)
         await hands.press("enter")
         await hands.settle()
         assert job.step("gear-on/house").word.by == "Ada"  # type: ignore[union-attr]
@@ -43,7 +43,7 @@ async def test_a_known_name_ticks_with_one_key_and_undo_takes_it_back(job: Job) 
 async def test_the_first_tick_asks_who_and_remembers(job: Job) -> None:
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         hands = Hands(pilot)
-        await pilot.pause()
+        await stand(pilot)
         await hands.press("enter")
         await hands.settle_form()
         assert isinstance(pilot.app.screen, Form)
@@ -56,7 +56,7 @@ async def test_a_form_left_with_escape_records_nothing(job: Job) -> None:
     before = len(job.record.events)
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         hands = Hands(pilot)
-        await pilot.pause()
+        await stand(pilot)
         for key in ("enter", "x", "h", "f", "n"):
             await hands.press(key)
             await hands.settle_form()
@@ -68,7 +68,7 @@ async def test_a_form_left_with_escape_records_nothing(job: Job) -> None:
 async def test_an_empty_needed_field_is_asked_again(job: Job) -> None:
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         hands = Hands(pilot)
-        await pilot.pause()
+        await stand(pilot)
         await hands.press("x")
         await hands.fill({"by": "Ada", "because": "  "})
         assert isinstance(pilot.app.screen, Form)
@@ -80,7 +80,7 @@ async def test_ticking_a_blocked_step_says_what_it_waits_for(job: Job) -> None:
     config.remember_person("Ada")
     async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
         hands = Hands(pilot)
-        await pilot.pause()
+        await stand(pilot)
         await hands.go_to("prove-dead/circuit-4")
         await hands.press("enter")
         await hands.settle()
@@ -93,7 +93,7 @@ async def test_photos_are_attached_from_the_tray_and_taken_off(job: Job, tmp_pat
     first, second = job.board.unused_photos()
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         hands = Hands(pilot)
-        await pilot.pause()
+        await stand(pilot)
         assert "2 in the tray" in text(pilot.app)
         await hands.press("a")
         await hands.pick(second)
@@ -112,7 +112,7 @@ async def test_photos_come_in_from_a_folder_while_the_screen_is_open(
     (folder / "notes.txt").write_text("no picture", encoding="utf-8")
     async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
         hands = Hands(pilot)
-        await pilot.pause()
+        await stand(pilot)
         await hands.press("f")
         await hands.fill({"path": f'"{folder}"'})
         await hands.settle()
@@ -123,7 +123,7 @@ async def test_photos_come_in_from_a_folder_while_the_screen_is_open(
 
 async def test_what_another_program_writes_is_noticed(job: Job) -> None:
     async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
-        await pilot.pause()
+        await stand(pilot)
         other = open_job(job.record.path)
         tick(other, "gear-on/house", by="Ben")
         leave_out(other, "power-off/house", by="Ben", because="reason")
@@ -168,7 +168,7 @@ async def test_a_file_that_can_no_longer_be_written_says_so_and_keeps_the_screen
     job.record.connection.execute("PRAGMA query_only = ON")
     async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
         hands = Hands(pilot)
-        await pilot.pause()
+        await stand(pilot)
         await hands.press("enter")
         await hands.settle()
         assert "cannot be written to" in " ".join(text(pilot.app).split())
@@ -179,7 +179,7 @@ async def test_a_file_that_can_no_longer_be_written_says_so_and_keeps_the_screen
 async def test_a_form_takes_keys_as_fast_as_they_come(job: Job) -> None:
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         hands = Hands(pilot)
-        await pilot.pause()
+        await stand(pilot)
         await hands.press("x")
         await hands.settle_form()
         for key in [*"Ada", "enter", *"rotten", "enter"]:
@@ -196,7 +196,7 @@ async def test_enter_pressed_twice_in_the_last_field_does_the_act_once(
 ) -> None:
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         hands = Hands(pilot)
-        await pilot.pause()
+        await stand(pilot)
         await hands.press("x")
         await hands.settle_form()
         for key in [*"Ada", "enter", *"rotten", *["enter"] * enters]:
@@ -231,7 +231,7 @@ async def test_enter_on_a_step_that_somebody_ticked_asks_before_it_replaces_the_
     before = len(sample.record.events)
     async with on_screen(sample, (120, 40)) as pilot:
         hands = Hands(pilot)
-        await pilot.pause()
+        await stand(pilot, "room-as-found/hall")
         await hands.press("enter")
         await hands.settle_form()
         shown = " ".join(text(pilot.app).split())

@@ -21,6 +21,12 @@ SCREENS: dict[str, tuple[str, ...]] = {
     "tick-needs-a-name": ("enter",),
     "review": ("v",),
     "help": ("question_mark",),
+    "search": ("slash", "d", "r", "y"),
+    "photos": ("p",),
+    "readings": ("r",),
+    "to-put-back": ("b",),
+    "by-place": ("l",),
+    "why": ("y",),
 }
 
 
@@ -76,7 +82,7 @@ async def test_the_footer_holds_at_most_five_keys_and_all_fit_80_columns(
     async with on_screen(sample) as pilot:
         await pilot.pause()
         footer = text(pilot.app).splitlines()[-1]
-    shown = ["Enter Tick", "a Attach photo", "x Leave out", "v Review", "? Help"]
+    shown = ["Enter Tick", "a Attach photo", "g Next thing", "v Review", "? Help"]
     assert [words for words in shown if words in footer] == shown
     assert len(footer.replace(" ", "")) == len("".join(shown).replace(" ", ""))
 

@@ -102,6 +102,8 @@ def test_a_tick_by_keys_is_recorded_and_q_leaves(job: Job) -> None:
     job.close()
     with terminal("open", job.record.path) as term:
         term.wait_for("gear on")
+        term.send("\x1b[A")  # the hold point stands out first; the gear is above it
+        term.wait_for("Put on")
         term.send("\r")
         term.wait_for("Name")
         term.send("Ada Lovelorn\r\r")

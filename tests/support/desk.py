@@ -2,12 +2,23 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from textual import events
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList
+
+
+PATIENCE_S = 20
+
+
+async def stand(pilot: Pilot[Any], step: str = "gear-on/house") -> None:
+    """Wait for the first paint, then stand on a step whatever matters most."""
+    await pilot.pause()
+    pilot.app.screen.stand_on(step)  # type: ignore[attr-defined]
+    await pilot.pause()
 
 
 class Hands:
@@ -28,7 +39,8 @@ class Hands:
 
     async def settle(self) -> None:
         """Wait until workers and messages are done."""
-        await self.pilot.app.workers.wait_for_complete()
+        waiting = self.pilot.app.workers.wait_for_complete()
+        await asyncio.wait_for(waiting, PATIENCE_S)  # a form that asks would wait for ever
         await self.pilot.pause()
 
     async def go_to(self, step: str) -> None:

@@ -12,7 +12,9 @@ from textual.widgets.option_list import Option
 from siltline.errors import Refusal
 from siltline.job import Job
 from siltline.judge import StepView
+from siltline.judge.board import OPEN_STATES
 from siltline.judge.findings import still_to_put_back
+from siltline.judge.next_thing import next_thing
 from siltline.screens.card import card
 from siltline.screens.rows import StepRows
 from siltline.screens.words import plain, row
@@ -29,6 +31,8 @@ class Desk(Screen[None]):
     def __init__(self, job: Job) -> None:
         super().__init__()
         self.job = job
+        self.by_place = False
+        self.only_open = False
 
     def compose(self) -> ComposeResult:
         """Lay the desk out."""
@@ -43,8 +47,7 @@ class Desk(Screen[None]):
     def on_mount(self) -> None:
         """Fill the lists, stand on the first open step, and watch the file."""
         self.fill()
-        views = list(self.job.board.steps.values())
-        first = next((v for v in views if v.state in ("todo", "done", "measure")), views[0])
+        first = next_thing(self.job.board) or next(iter(self.job.board.steps.values()))
         self.stand_on(first.step.id)
         self.set_interval(LOOK_EVERY_S, self.look)
 
@@ -59,17 +62,33 @@ class Desk(Screen[None]):
         """Fill the list of steps from the board, keeping the step in hand."""
         here = self.in_hand.step.id if self.steps.highlighted is not None else None
         options: list[Option] = []
-        phase = ""
-        titles = {p.id: p.title for p in self.job.board.plan.phases}
-        for view in self.job.board.steps.values():
-            if view.step.phase != phase:
-                phase = view.step.phase
-                options.append(Option(plain(titles.get(phase, phase)), disabled=True))
-            options.append(Option(row(view), id=view.step.id))
+        for heading, views in self._groups():
+            options.append(Option(plain(heading), disabled=True))
+            options += [Option(row(view), id=view.step.id) for view in views]
         self.steps.set_options(options)
         if here is not None:
-            self.stand_on(here)
+            self.go_to(here)
         self.show()
+
+    def _groups(self) -> list[tuple[str, list[StepView]]]:
+        """Return the steps that are listed, by phase or by place, under their headings."""
+        titles = {p.id: p.title for p in self.job.board.plan.phases}
+        groups: dict[str, list[StepView]] = {}
+        for view in self.job.board.steps.values():
+            if self.only_open and view.state not in OPEN_STATES:
+                continue
+            step = view.step
+            heading = step.place_name if self.by_place else titles.get(step.phase, step.phase)
+            groups.setdefault(heading, []).append(view)
+        return list(groups.items())
+
+    def go_to(self, step: str) -> None:
+        """Take a step in hand; where the list leaves it out, list everything again."""
+        if step not in self._listed():
+            self.only_open = False
+            self.fill()
+        if step in self._listed():
+            self.stand_on(step)
 
     def stand_on(self, step: str) -> None:
         """Take a step in hand."""
@@ -107,9 +126,11 @@ class Desk(Screen[None]):
     def changed(self, told: str = "") -> None:
         """Show what an act changed: only the rows that differ."""
         views = self.job.board.steps
-        if any(view.step.id not in self._listed() for view in views.values()):
+        listed = self._listed()
+        wanted = {v.step.id for _, group in self._groups() for v in group}
+        if wanted != listed - {None}:
             self.fill()
-        for view in views.values():
+        for view in (views[step] for step in views if step in wanted):
             content = row(view)
             if self.steps.get_option(view.step.id).prompt != content:
                 self.steps.replace_option_prompt(view.step.id, content)

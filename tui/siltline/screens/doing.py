@@ -2,23 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Any, ClassVar
 
 from textual import work
-from textual.binding import Binding, BindingType
+from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import OptionList
 from textual.worker import WorkerFailed
 
-from siltline import config
 from siltline.errors import Refusal
-from siltline.job import Job, acts
+from siltline.job import acts
 from siltline.judge import StepView
 from siltline.record.derived import photo_facts
 from siltline.screens.asking import leave_fields, tick_fields, tick_hint, values_of
-from siltline.screens.desk import Desk
+from siltline.screens.closing import ClosingDesk
+from siltline.screens.deeds import bindings
 from siltline.screens.forms import Field, Form, Typed
 from siltline.screens.picking import Pick
 from siltline.screens.words import plain, short
@@ -27,56 +26,15 @@ from siltline.sentences import say
 _SAID_WITH_A_TICK = ("by", "licence", "note", "way", "registration")
 
 
-class DeskScreen(Desk):
+class DeskScreen(ClosingDesk):
     """The desk with its acts."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "attach", say("key.attach")),
-        Binding("x", "leave_out", say("key.leave-out")),
-        Binding("v", "review", say("key.review")),
-        Binding("question_mark", "help", say("key.help"), key_display="?"),
-        Binding("u", "undo", show=False),
-        Binding("w", "untick", show=False),
-        Binding("d", "detach", show=False),
-        Binding("f", "add", show=False),
-        Binding("h", "hand_off", show=False),
-        Binding("n", "name", show=False),
-        Binding("q", "quit", show=False),
-        # Before the list, which would take them for itself.
-        Binding("pagedown", "card_down", show=False, priority=True),
-        Binding("pageup", "card_up", show=False, priority=True),
-    ]
-
-    def __init__(self, job: Job) -> None:
-        super().__init__(job)
-        self.person = config.person() or ""
+    BINDINGS: ClassVar[list[BindingType]] = bindings()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Tick the step in hand: Enter in the list does the likely thing."""
         event.stop()
         self.action_tick()
-
-    def do(self, act: Callable[[], object], told: str | Callable[[], str] = "") -> None:
-        """Do an act and show it, or say in one sentence why not."""
-        try:
-            act()
-        except Refusal as fault:
-            self.notify(str(fault), markup=False, severity="warning", timeout=8)
-            self.changed()
-            return
-        self.changed(told if isinstance(told, str) else told())
-
-    async def ask(self, form: Form) -> Typed | None:
-        """Put a form up; what it asks for is done when it comes back with what was typed."""
-        typed = await self.app.push_screen_wait(form)
-        self.changed()
-        return typed
-
-    def know(self, name: str) -> None:
-        """Remember who is at the keyboard."""
-        if name.strip() and name.strip() != self.person:
-            self.person = name.strip()
-            config.remember_person(self.person)
 
     @work
     async def action_tick(self) -> None:
@@ -182,16 +140,6 @@ class DeskScreen(Desk):
         self.do(undo, lambda: say("desk.undone", **undone))
 
     @work
-    async def action_review(self) -> None:
-        """Show what stands between this job and its sign-off; go to the step that is picked."""
-        from siltline.screens.reviewing import ReviewScreen  # noqa: PLC0415
-
-        step = await self.app.push_screen_wait(ReviewScreen(self.job))
-        if step and step in self.job.board.steps:
-            self.stand_on(step)
-        self.changed()
-
-    @work
     async def action_add(self) -> None:
         """Take photos in from a file or a folder; keys go on working meanwhile."""
         from siltline.screens.adding import take_in  # noqa: PLC0415 - reads photos
@@ -217,25 +165,6 @@ class DeskScreen(Desk):
         for outcome in report.of("refused")[:3]:
             text = say("add.refused", name=outcome.path.name, because=outcome.because)
             self.notify(text, markup=False, severity="warning", timeout=8)
-
-    @work
-    async def action_hand_off(self) -> None:
-        """Hand the job to the next crew, and show the number that fixes the record."""
-        from siltline.job.close_out import hand_off  # noqa: PLC0415
-        from siltline.record.number import record_number  # noqa: PLC0415
-        from siltline.screens.telling import TellScreen  # noqa: PLC0415
-
-        number: list[str] = []
-
-        def hand(typed: Typed) -> None:
-            event, _ = hand_off(self.job, giver=typed["giver"], taker=typed["taker"])
-            number.append(record_number(event.id))
-
-        fields = [Field("giver", say("form.giver"), self.person), Field("taker", say("form.taker"))]
-        typed = await self.ask(Form(say("form.hand-off"), fields, act=hand))
-        if typed is not None:
-            told = [say("desk.handed", **typed), say("number.is", number=number[0])]
-            self.app.push_screen(TellScreen([*told, say("number.why")]))
 
     @work
     async def action_name(self) -> None:

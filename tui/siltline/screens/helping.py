@@ -11,12 +11,9 @@ from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Footer, Static
 
+from siltline.screens.deeds import DEEDS
 from siltline.screens.words import MARKS, STATE_STYLES, plain
 from siltline.sentences import say
-
-KEYS = (
-    "up-down", "enter", "a", "x", "u", "w", "d", "f", "v", "h", "n", "pages", "q",
-)  # fmt: skip
 
 
 class HelpScreen(Screen[None]):
@@ -36,7 +33,9 @@ class HelpScreen(Screen[None]):
 
     def _page(self) -> Content:
         lines: list[Content] = [plain(say("help-page.keys"), "bold $primary")]
-        lines += [plain(say(f"help-key.{key}")) for key in KEYS]
+        keys = [("\u2191 \u2193", "steps"), *((deed.name, deed.action) for deed in DEEDS)]
+        keys.append(("PgUp PgDn", "card"))
+        lines += [plain(f"{key:<11}{say(f'help-key.{action}')}") for key, action in keys]
         lines += [plain(""), plain(say("help-page.marks"), "bold $primary")]
         lines += [
             Content.assemble(plain(mark, STATE_STYLES[state]), plain(f"  {say(f'state.{state}')}"))

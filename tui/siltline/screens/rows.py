@@ -26,7 +26,7 @@ class PickRows(OptionList):
     BINDINGS: ClassVar[list[BindingType]] = _enter("key.take")
 
 
-class FindingRows(OptionList):
-    """Findings; Enter goes to the step."""
+class GoRows(OptionList):
+    """Anything that belongs to a step; Enter goes to it."""
 
     BINDINGS: ClassVar[list[BindingType]] = _enter("key.go")

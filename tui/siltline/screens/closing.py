@@ -1,0 +1,118 @@
+"""The desk with what concerns the whole house: its facts, hand-off, sign-off, claim."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from textual import work
+from textual.worker import WorkerFailed
+
+from siltline.job import Job, open_job
+from siltline.screens.forms import Field, Form, Typed
+from siltline.screens.looking import LookingDesk
+from siltline.sentences import say
+
+MOST_CHANGES = 12  # as many as fit above the fields
+
+
+class ClosingDesk(LookingDesk):
+    """The desk with the acts on the whole job."""
+
+    @work
+    async def action_hand_off(self) -> None:
+        """Hand the job to the next crew, and show the number that fixes the record."""
+        from siltline.job.close_out import hand_off  # noqa: PLC0415
+        from siltline.record.number import record_number  # noqa: PLC0415
+        from siltline.screens.telling import TellScreen  # noqa: PLC0415
+
+        number: list[str] = []
+
+        def hand(typed: Typed) -> None:
+            event, _ = hand_off(self.job, giver=typed["giver"], taker=typed["taker"])
+            number.append(record_number(event.id))
+
+        fields = [Field("giver", say("form.giver"), self.person), Field("taker", say("form.taker"))]
+        typed = await self.ask(Form(say("form.hand-off"), fields, act=hand))
+        if typed is not None:
+            told = [say("desk.handed", **typed), say("number.is", number=number[0])]
+            self.app.push_screen(TellScreen([*told, say("number.why")]))
+
+    @work
+    async def action_house(self) -> None:
+        """Correct a fact of the house; what that changes is shown before it is taken."""
+        from siltline.job.laying import correct  # noqa: PLC0415
+
+        shown: list[str] = []
+
+        def look(typed: Typed) -> None:
+            shown[:] = map(str, correct(self.job, [typed["value"]]))
+
+        field = Field("value", say("form.fact-of-house"))
+        typed = await self.ask(Form(say("form.house"), [field], say("form.house-hint"), act=look))
+        if typed is None:
+            return
+        hint = "\n".join([*shown[:MOST_CHANGES], say("form.house-more", n=len(shown))])
+        settings = [typed["value"]]
+
+        def take(named: Typed) -> None:
+            correct(self.job, settings, by=named["by"], note=named["note"], take=True)
+            self.know(named["by"])
+
+        fields = [
+            Field("by", say("form.by"), self.person),
+            Field("note", say("form.note"), needed=False),
+        ]
+        if await self.ask(
+            Form(say("form.house-take", setting=typed["value"]), fields, hint, act=take)
+        ):
+            self.changed(say("lay.taken"))
+
+    @work
+    async def action_sign_off(self) -> None:
+        """Sign the end of the work, and show the number that fixes the record."""
+        from siltline.job.close_out import sign_off  # noqa: PLC0415
+        from siltline.record.number import record_number  # noqa: PLC0415
+        from siltline.screens.telling import TellScreen  # noqa: PLC0415
+
+        number: list[str] = []
+
+        def sign(typed: Typed) -> None:
+            number.append(record_number(sign_off(self.job, by=typed["by"]).id))
+            self.know(typed["by"])
+
+        fields = [Field("by", say("form.by"), self.person)]
+        hint = say("form.sign-off-hint")
+        if await self.ask(Form(say("form.sign-off"), fields, hint, act=sign)):
+            told = [say("desk.signed"), say("number.is", number=number[0])]
+            self.app.push_screen(TellScreen([*told, say("number.why")]))
+
+    @work
+    async def action_claim(self) -> None:
+        """Write the folder for the insurer; keys go on working meanwhile."""
+        from siltline.claim.folder import write_claim  # noqa: PLC0415 - the report wants 0.2 s
+
+        field = Field("path", say("form.claim-folder"), f"{self.job.record.path.stem}-claim")
+        typed = await self.ask(Form(say("form.claim"), [field], say("form.claim-hint")))
+        if typed is None:
+            return
+        folder = self.job.record.path.parent / typed["path"].strip()
+        worker = self.run_worker(
+            lambda: _apart(self.job, lambda job: write_claim(job, folder)),
+            thread=True, exit_on_error=False,
+        )  # fmt: skip
+        try:
+            written = await worker.wait()
+        except WorkerFailed as fault:
+            self.notify(str(fault.error), markup=False, severity="error", timeout=10)
+            return
+        self.changed(say("claim.done", folder=folder, n=len(written)))
+
+
+def _apart(job: Job, act: Callable[[Job], Any]) -> Any:
+    """Do something on a job that is opened apart, as a thread of its own must."""
+    opened = open_job(job.record.path)
+    try:
+        return act(opened)
+    finally:
+        opened.close()

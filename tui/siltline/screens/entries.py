@@ -1,0 +1,125 @@
+"""What the lists hold: findings, photos, readings, things still out, and all text to search."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+from textual.content import Content
+
+from siltline.job import Job
+from siltline.job.close_out import review
+from siltline.job.tell import word_told
+from siltline.judge import Finding, StepView
+from siltline.judge.findings import still_to_put_back
+from siltline.record.derived import photo_facts
+from siltline.screens.listing import Entry
+from siltline.screens.words import plain, row
+from siltline.sentences import say
+
+_WEIGHTS = {"must-fix": "bold $error", "decide": "bold $warning", "note": "$secondary"}
+
+
+def of_findings(found: list[Finding]) -> list[Entry]:
+    """Return the findings of a review, with what to do about each."""
+    return [
+        Entry(
+            Content.assemble(plain(f"{say(f'weight.{f.weight}'):<16}", _WEIGHTS[f.weight]),
+                             plain(f.text)),
+            Content.assemble(plain(f"{f.step}\n" if f.step else "", "$secondary"), plain(f.text),
+                             "\n", plain(f.remedy, "bold")),
+            f.step or "",
+            f"{f.step} {f.text} {f.remedy}".casefold(),
+        )
+        for f in found
+    ]  # fmt: skip
+
+
+def of_photos(job: Job) -> list[Entry]:
+    """Return every photo, those that no step uses first, with what its file says."""
+    ledger, used = job.board.ledger, job.board.used_photos()
+    facts = photo_facts(job.record.connection)
+    order = sorted(ledger.photos, key=lambda photo: photo in used)
+    return [_photo(job, photo, used.get(photo, []), facts.get(photo, {})) for photo in order]
+
+
+def _photo(job: Job, photo: str, steps: list[str], facts: dict[str, Any]) -> Entry:
+    taken = job.board.ledger.photos[photo]
+    stamp = facts.get("stamp") or say("photos.no-stamp")
+    where = ", ".join(steps) or say("listing.unused")
+    line = Content.assemble(
+        plain(f"{taken.name:<28}"), plain(f" {stamp}  ", "$secondary"), plain(where)
+    )
+    size = f"{facts.get('width') or '?'} x {facts.get('height') or '?'}"
+    told = say(
+        "listing.photo", name=taken.name, bytes=taken.bytes, size=size, stamp=stamp,
+        camera=facts.get("camera") or "-", at=job.shown(taken.at), photo=photo[:16],
+    )  # fmt: skip
+    detail = Content.assemble(plain(told), "\n", plain(where, "$secondary"))
+    found_by = f"{taken.name} {photo} {stamp} {facts.get('camera')} {where}".casefold()
+    return Entry(line, detail, steps[0] if steps else "", found_by)
+
+
+def of_readings(job: Job) -> list[Entry]:
+    """Return every reading and every fact that was found out, the newest first."""
+    ledger = job.board.ledger
+    told: list[tuple[str, str, str, str]] = []
+    for step, readings in ledger.readings.items():
+        told += [(one.at, step, one.value, "") for one in readings]
+    for values in ledger.measured.values():
+        told += [(one.at, one.step, str(one.value), f"{one.words}, {one.by}") for one in values]
+    return [
+        Entry(
+            Content.assemble(
+                plain(f"{job.shown(at):<18} ", "$secondary"), plain(f"{value:<14}", "bold"),
+                plain(step or say("word.house-sheet")), plain(f"  {words}", "$secondary"),
+            ),
+            _detail(job, step),
+            step,
+            f"{value} {step} {words}".casefold(),
+        )
+        for at, step, value, words in sorted(told, reverse=True)
+    ]  # fmt: skip
+
+
+def of_things_out(job: Job) -> list[Entry]:
+    """Return what was taken out and is not back, with the step that brings it back."""
+    found: list[Entry] = []
+    for out, back in still_to_put_back(job.board):
+        step = (back or out).step
+        told = say("listing.out", thing=out.step.takes_out, place=out.step.place_name)
+        line = Content.assemble(plain(told), plain(f"  {step.id}", "$secondary"))
+        found.append(Entry(line, _detail(job, step.id), step.id, f"{told} {step.id}".casefold()))
+    return found
+
+
+def _detail(job: Job, step: str) -> Content:
+    view = job.board.steps.get(step)
+    if view is None:
+        return Content("")
+    return Content.assemble(plain(view.step.do, "bold"), "\n", plain(word_told(job, view)))
+
+
+def _texts(view: StepView) -> Iterator[str]:
+    step, word = view.step, view.word
+    yield from (step.id, step.do, step.reason, step.place_name, step.hold_point, step.measure)
+    yield from (text for caution in step.cautions for text in (caution.word, caution.text))
+    yield from (never.act for never in step.nevers)
+    yield from step.sources
+    yield from view.remarks
+    if word is not None:
+        yield from (word.by, word.note, word.because, word.licence, *word.values)
+
+
+def of_everything(job: Job) -> list[Entry]:
+    """Return all that can be searched: steps, findings, photos, readings."""
+    steps = [
+        Entry(
+            Content.assemble(row(view), plain(f"  {view.step.do}", "$secondary")),
+            _detail(job, view.step.id),
+            view.step.id,
+            " ".join(_texts(view)).casefold(),
+        )
+        for view in job.board.steps.values()
+    ]
+    return [*steps, *of_findings(review(job)), *of_photos(job), *of_readings(job)]

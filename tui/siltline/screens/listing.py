@@ -1,0 +1,115 @@
+"""One list for everything that is looked through: rows, the detail of one, where Enter goes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Footer, Input, OptionList, Static
+from textual.widgets.option_list import Option
+
+from siltline.screens.rows import GoRows
+from siltline.screens.words import plain
+from siltline.sentences import say
+
+NOTHING = Content("")
+MOST_ROWS = 400  # more than anybody reads; the rest is found by typing more
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A row: its line, its detail, the step that Enter goes to, the text it is found by."""
+
+    row: Content
+    detail: Content = NOTHING
+    step: str = ""
+    text: str = ""
+
+
+def found(entries: Sequence[Entry], typed: str) -> list[Entry]:
+    """Return the entries that hold every word that was typed, in any order and case."""
+    words = typed.casefold().split()
+    return [entry for entry in entries if all(word in entry.text for word in words)]
+
+
+class Listing(Screen[str | None]):
+    """A list with the detail of the row that stands out; typing finds; Enter goes to the step."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", say("key.back"))]
+
+    def __init__(
+        self, title: str, entries: Sequence[Entry], *, search: bool = False, empty: str = ""
+    ) -> None:
+        super().__init__()
+        self.heading = title
+        self.entries = tuple(entries)
+        self.search = search
+        self.empty = empty
+        self.listed: list[Entry] = []
+
+    def compose(self) -> ComposeResult:
+        """Lay the list out."""
+        yield Static(plain(self.heading), id="head")
+        if self.search:
+            yield Input(placeholder=say("search.hint"), id="search-field")
+        yield GoRows(id="listing", markup=False)
+        yield Static(id="detail")
+        yield Footer()
+
+    def on_mount(self) -> None:
+        """Fill the list; a search starts in its field."""
+        self.fill("")
+        self.set_focus(self.query_one("#search-field" if self.search else "#listing"))
+
+    def fill(self, typed: str) -> None:
+        """List what holds the words that were typed."""
+        hits = found(self.entries, typed)
+        self.listed = hits[:MOST_ROWS]
+        rows = self.query_one(GoRows)
+        rows.set_options(Option(entry.row, id=str(n)) for n, entry in enumerate(self.listed))
+        if self.listed:
+            rows.highlighted = 0
+        head = say("search.head", title=self.heading, n=len(hits)) if typed else self.heading
+        self.query_one("#head", Static).update(plain(head))
+        self.query_one("#detail", Static).update(
+            self.listed[0].detail if self.listed else plain(self.empty or say("search.none"))
+        )
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Find while typing goes on."""
+        self.fill(event.value)
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Go to the row that stands out."""
+        event.stop()
+        self._go(self.query_one(GoRows).highlighted)
+
+    def key_down(self) -> None:
+        """Step down from the field into the list."""
+        if isinstance(self.focused, Input):
+            self.set_focus(self.query_one(GoRows))
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """Show a row whole."""
+        self.query_one("#detail", Static).update(self.listed[int(event.option.id or 0)].detail)
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Go to the step of a row."""
+        event.stop()
+        self._go(int(event.option.id or 0))
+
+    def _go(self, number: int | None) -> None:
+        if number is None or not self.listed:
+            return
+        step = self.listed[number].step
+        if step:
+            self.dismiss(step)
+
+    def action_leave(self) -> None:
+        """Go back."""
+        self.dismiss(None)

@@ -11,10 +11,6 @@ from siltline.judge import StepView
 from siltline.rules.faults import Faulty
 from siltline.rules.plan import Ask, Plan, difference
 from siltline.sentences import say
-from siltline.units import quantity
-
-_YES_NO = ("wet", "outer", "flooded")
-_LENGTHS = ("height", "waterline", "silt-line", "highest-wet-reading")
 
 
 def found_before(job: Job, step: str) -> list[Ask]:
@@ -26,22 +22,6 @@ def found_before(job: Job, step: str) -> list[Ask]:
         for one in values
         if one.step == step
     ]
-
-
-def _answer(ask: Ask, value: str) -> str | bool:
-    """Return a fact as the house sheet would hold it.
-
-    Raises:
-        WrongUse: neither yes nor no, or not a length.
-    """
-    if ask.path[-1] in _YES_NO:
-        words = {say("fact.yes"): True, "true": True, say("fact.no"): False, "false": False}
-        if value.lower() not in words:
-            raise WrongUse(say("acts.yes-or-no", value=value))
-        return words[value.lower()]
-    if ask.path[-1] in _LENGTHS:
-        quantity(value, "length")
-    return value
 
 
 def _laid_again(job: Job, facts: dict[tuple[str, ...], str | bool]) -> Plan:
@@ -77,13 +57,15 @@ def measure(
         NotNow: no value was given.
         WrongUse: a value that cannot be, or more values than asks.
     """
+    from siltline.rules.sheet.asking import as_typed  # noqa: PLC0415 - imports the shapes
+
     if not values:
         raise NotNow(say("acts.measure-first", do=view.step.do, measure=view.measure))
     if len(values) > len(asks):
         raise WrongUse(say("acts.too-many", n=len(asks)))
     facts = job.board.ledger.facts()
     for ask, value in zip(asks, values, strict=False):
-        answer = facts[ask.path] = _answer(ask, value)
+        answer = facts[ask.path] = as_typed(ask.path, value)
         plan = _laid_again(job, facts)
         body = {"step": view.step.id, "path": list(ask.path), "words": ask.words}
         event = job.append("measured", {**body, "value": answer, "note": note}, by)

@@ -10,7 +10,7 @@ from siltline.errors import WrongUse
 from siltline.rules.check import cross_faults
 from siltline.rules.checklist import TOP, Checklist, read_checklist
 from siltline.rules.faults import Fault, Faulty
-from siltline.rules.house import House, read_house
+from siltline.rules.house import House, read_house, warnings
 from siltline.rules.lay import lay
 from siltline.rules.plan import Plan
 from siltline.rules.yamltext import Source, decode, load
@@ -67,15 +67,21 @@ def checklist_from(texts: Mapping[str, str]) -> Checklist:
 
 
 def _correct(source: Source, corrections: Iterable[Correction]) -> None:
-    """Put corrected facts into the data of a sheet, keeping its text as it is."""
+    """Put corrected facts into the data of a sheet, keeping its text as it is.
+
+    A place that the sheet does not have yet comes to be with its first fact; what was only said
+    to be there, or not to be there, gets a description. Where the sheet is wrong in itself its
+    own fault is told, and no correction hides it.
+    """
     for path, value in corrections:
         inner: Any = source.data
         for key in path[:-1]:
-            if inner.get(key) is None:
+            if isinstance(inner, dict) and inner.get(key) in (None, True, False, "none"):
                 inner[key] = {}
-            inner = inner[key]
-        inner[path[-1]] = value
-        source.corrected.add(path)
+            inner = inner.get(key) if isinstance(inner, dict) else None
+        if isinstance(inner, dict):
+            inner[path[-1]] = value
+            source.corrected.add(path)
 
 
 def house_from(
@@ -87,8 +93,7 @@ def house_from(
         Faulty: with every fault of the sheet, or of a correction.
     """
     source = load(text, name)
-    if source.data is not None:
-        _correct(source, corrections)
+    _correct(source, corrections)
     return read_house(source), source
 
 
@@ -121,6 +126,8 @@ def plan_from(
 def check(path: Path) -> str:
     """Check a checklist (its folder or any of its files) or a house sheet; return a summary.
 
+    Of a house sheet, what is odd but may be so stands before the summary, a line each.
+
     Raises:
         WrongUse: it cannot be read, or is neither.
         Faulty: with every fault.
@@ -129,7 +136,9 @@ def check(path: Path) -> str:
         source = load(text_of(path), path.name)
         if not (isinstance(source.data, dict) and {"phase", "steps"} & source.data.keys()):
             house = read_house(source)
-            return say("rules.clean-house", rooms=len(house.rooms), parts=len(house.electrical))
+            told = [str(warning) for warning in warnings(house, source)]
+            count = {"rooms": len(house.rooms), "parts": len(house.electrical)}
+            return "\n".join([*told, say("rules.clean-house", **count)])
         path = path.parent
     checklist = checklist_from(checklist_texts(path))
     return say("rules.clean", steps=len(checklist.rules), phases=len(checklist.phases))

@@ -10,6 +10,7 @@ from siltline.rules.house import House
 from siltline.rules.match import Match, matches
 from siltline.rules.places import places
 from siltline.rules.plan import Ask, Because, Caution, Phase, Plan, Proof, Step, in_order
+from siltline.rules.sheet.asking import field_kind
 from siltline.rules.yamltext import Source
 from siltline.sentences import say
 
@@ -121,8 +122,7 @@ def _proof(rule: Rule) -> tuple[Proof, ...]:
 
 
 def _verb(ask: Ask) -> str:
-    heights = ("height", "waterline", "silt-line", "highest-wet-reading")
-    return "ask.measure" if ask.path[-1] in heights else "ask.find-out"
+    return "ask.measure" if field_kind(ask.path) == "length" else "ask.find-out"
 
 
 def _step(

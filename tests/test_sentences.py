@@ -26,11 +26,14 @@ from siltline.cli.root import COMMANDS
 from siltline.judge.board import STATES
 from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
+from siltline.judge.proofs import _SAID
 from siltline.record.connect import _TOLD
 from siltline.rules import water
-from siltline.rules.checklist import SourceRule
+from siltline.rules.compare import _TOLD as _TOLD_CHANGES
 from siltline.rules.computing import SINGLES
+from siltline.rules.condition import OPERATORS
 from siltline.rules.house import House
+from siltline.rules.rule import SourceRule
 from siltline.rules.shapes import _SENTENCES, Shape
 from siltline.rules.sheet.asking import _is_shape, _unwrapped, ask_key, fields_of, kind_of
 from siltline.screens.helping import KEYS
@@ -44,7 +47,7 @@ TREES = {
     for path in sorted(PACKAGE.rglob("*.py"))
 }
 # Functions whose arguments at these places are keys: say(key), _sign(about, fine, key, key), ...
-SPEAKERS = {"say": (0,), "refuse": (1,), "_enter": (0,), "_sign": (2, 3)}
+SPEAKERS = {"say": (0,), "refuse": (1,), "_enter": (0,), "_just_one": (2,), "_sign": (2, 3)}
 Scope = ast.Module | ast.FunctionDef | ast.AsyncFunctionDef
 
 
@@ -183,6 +186,9 @@ _SEEN = next(a for a in get_args(SourceRule.model_fields["seen"].annotation) if 
 _TOUR_FILES = (JOB_NAME, f"{CLAIM_NAME}/report.pdf", "house.yaml", "photos")
 # family -> every end that its f-string can have
 FAMILIES: Mapping[str, list[str]] = {
+    "change.": ["came", "gone", "changed"],  # `Change.kind`
+    "change.about.": list(_TOLD_CHANGES),
+    "condition.bound.": [f"{sign}{op}" for sign in ("", "not-") for op in OPERATORS],
     "ask.field.": _asked(House),
     "house.no-": ["year", "count"],
     "place.": [*SINGLES, "attic", "outside"],  # and the other spaces
@@ -197,6 +203,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "report.": list(WORDS),
     "report.clock.": list(CLOCKS),
     "report.fact.": _about_facts(),
+    "report.with.": ["licence", "way", "registration"],
     "report.word.": ["ticked", "left-out"],  # `Word.kind`
     "report.zone.": ["camera", "satellite", "site", "none"],  # `Placed.zone_from`
     "said.": ["ticked", "left-out", "unticked"],  # `Word.kind`
@@ -208,10 +215,17 @@ FAMILIES: Mapping[str, list[str]] = {
 # file -> what it says with a key that stands in a table, and the values given with it
 TABLES: Mapping[str, tuple[list[str], set[str]]] = {
     "job/doctor.py": ([], set()),  # `_sign` hands on what it is given
-    "screens/asking.py": (["form.length", "form.fact"], {"what"}),
-    "judge/proofs.py": (["proof.at-most", "proof.at-least"], {"bound"}),
+    "screens/asking.py": (
+        ["form.length", "form.fact", "form.licence", "form.label", "form.way"],
+        {"what", "name"},
+    ),
+    "judge/proofs.py": (
+        ["proof.at-most", "proof.at-least", *_SAID.values()],
+        {"bound", "n", "name"},
+    ),
     "record/connect.py": ([key for _, key in _TOLD.values()], {"name", "fault"}),
     "rules/lay.py": (["ask.measure", "ask.find-out"], {"what"}),
+    "rules/rule.py": ([], set()),  # `_just_one` hands on what it is given
     "rules/shapes.py": (list(_SENTENCES.values()), {"key"}),
     "rules/sheet/values.py": (ODD, {"text"}),
     "rules/water.py": (list(water.LINES.values()), set()),

@@ -47,7 +47,12 @@ def shipped() -> Checklist:
 def of(*steps: str, more: Mapping[str, str] | None = None) -> Checklist:
     """Return a checklist of one phase with these steps, each given in the flow style of YAML."""
     rest = 'do: "Look at {place}.", why: Because, source: common practice'
-    lines = [f"  - {{{step}{'' if 'do: ' in step else ', ' + rest}}}" for step in steps]
+    care = "caution: [{NOTICE: Mind it.}]"
+    lines = [
+        "  - {" + ", ".join([step, *([] if "do: " in step else [rest]),
+                             *([] if "caution: " in step else [care])]) + "}"
+        for step in steps
+    ]  # fmt: skip
     phase = "\n".join(["phase: a", "title: A", "steps:", *lines])
     names = ", ".join(["a.yaml", *(more or {})])
     top = f"checklist: c\ntitle: C\nphases: [{names}]\n"

@@ -10,10 +10,10 @@ phase: one
 title: One
 steps:
   - {step: power-off, do: Cut the power., why: W., takes-out: Power, hold-point: Nobody passes.,
-     proof: [{photo: before}], source: common practice}
+     proof: [{photo: before}], caution: [{DANGER: It kills.}], source: common practice}
   - {step: walk, do: Walk., why: W., needs: [power-off], source: common practice}
   - {step: outlet, each: electrical-part, when: {wetted: true}, do: Replace it., why: W.,
-     source: common practice}
+     caution: [{DANGER: It kills.}], source: common practice}
   - {step: power-back, do: Switch on., why: W., puts-back: power-off, needs: [walk],
      source: common practice}
 """

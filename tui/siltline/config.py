@@ -55,6 +55,11 @@ def device(random_hex: Callable[[int], str] = _random_hex) -> str:
     return made
 
 
+def language() -> str:
+    """Return the language in which rules are to speak, where they speak it; "" for the base."""
+    return os.environ.get("SILTLINE_LANGUAGE") or _kept("language") or ""
+
+
 def person() -> str | None:
     """Return the name that was last typed on this laptop, to offer it again."""
     return _kept("person")

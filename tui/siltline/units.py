@@ -47,6 +47,8 @@ UNITS: dict[str, Unit] = {
     "C": Unit("temperature", Decimal(1), Decimal("273.15")),
     "F": Unit("temperature", Decimal(5) / Decimal(9), Decimal("459.67")),
     "K": Unit("temperature", Decimal(1)),
+    "s": Unit("time", Decimal(1)),
+    "min": Unit("time", Decimal(60)),
     "h": Unit("time", Decimal(3600)),
     "d": Unit("time", Decimal(86400)),
 }
@@ -55,6 +57,7 @@ ALIASES = {
     "'": "ft", "\u2032": "ft", "\u2019": "ft", "foot": "ft", "feet": "ft",
     "sqft": "ft2", "ft\u00b2": "ft2", "m\u00b2": "m2", "percent": "%",
     "\u00b0C": "C", "\u00b0F": "F", "hours": "h", "hour": "h", "days": "d", "day": "d",
+    "minutes": "min", "minute": "min",
 }  # fmt: skip
 LENGTH_UNITS = tuple(name for name, unit in UNITS.items() if unit.dimension == "length")
 

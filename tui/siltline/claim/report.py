@@ -26,7 +26,7 @@ TEMPLATE = Path(__file__).with_name("report.typ")
 WORDS = (
     "facts", "what", "room", "waterline", "silt-line", "wet-reading", "status", "state", "count",
     "house-title", "still-out-title", "finding", "remedy", "handovers", "why", "source", "proof",
-    "readings", "note", "unused-title", "page", "undrawable",
+    "never", "readings", "note", "unused-title", "page", "undrawable",
 )  # fmt: skip
 STATE_ORDER = ("documented", "done", "todo", "blocked", "measure", "not-done", "not-needed")
 PIXELS = 900  # on half a page: 220 dots an inch

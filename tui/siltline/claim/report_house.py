@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from siltline.job import Job
+from siltline.job.laying import sheet_of
 from siltline.rules.files import house_from
 from siltline.rules.house import House
 from siltline.sentences import say
@@ -15,7 +16,7 @@ Data = dict[str, Any]
 
 def _house(job: Job) -> House:
     """Return the house sheet that the plan was laid on, with what was measured since."""
-    sheet = next(e.body["sheet"] for e in job.record.events if "sheet" in e.body)
+    sheet = sheet_of(job)
     house, _ = house_from(sheet["text"], sheet["name"], job.board.ledger.facts().items())
     return house
 

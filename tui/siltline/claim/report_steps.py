@@ -6,8 +6,10 @@ from typing import Any
 
 from siltline.claim.contents import Contents
 from siltline.job import Job
+from siltline.job.acts import wanted_roles
 from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
+from siltline.judge.holding import MEASURED, answers, split
 from siltline.judge.proofs import gap, wanted
 from siltline.sentences import say
 
@@ -36,7 +38,7 @@ def caption(contents: Contents, sha256: str) -> str:
 
 def _role_order(view: StepView, role: str) -> int:
     """Return a number that puts photos in the order of the rule: before, then after."""
-    roles = [proof.name for proof in view.step.proof if proof.kind == "photo"]
+    roles = wanted_roles(view)
     return roles.index(role) if role in roles else len(roles)
 
 
@@ -53,14 +55,23 @@ def _pictures(view: StepView, contents: Contents, drawn: set[str]) -> list[Data]
     ]
 
 
+def _read_of(view: StepView, value: str) -> str:
+    """Return what a value was read of: the proof that it answers."""
+    names = [held.proof.name for held in view.held if held.proof.kind in MEASURED
+             and answers(held.proof, value)]  # fmt: skip
+    return names[0] if names else split(value)[0]
+
+
 def _readings(job: Job, view: StepView) -> list[str]:
     """Return the readings and facts of a step with what was read, and when."""
-    ledger, names = (
-        job.board.ledger,
-        ", ".join(p.name for p in view.step.proof if p.kind == "reading"),
-    )
+    ledger = job.board.ledger
     read = [
-        say("report.reading", what=names, value=one.value, at=job.shown(one.at))
+        say(
+            "report.reading",
+            what=_read_of(view, one.value),
+            value=split(one.value)[1],
+            at=job.shown(one.at),
+        )
         for one in ledger.readings.get(view.step.id, [])
     ]
     found = [
@@ -82,10 +93,11 @@ def _step(job: Job, view: StepView, contents: Contents, drawn: set[str]) -> Data
         "state": view.state,
         "state-words": say(f"state.{view.state}"),
         "reason": step.reason,
+        "never": [say("report.never-told", act=n.act, because=n.because) for n in step.nevers],
         "facts": [f"{b.fact}: {b.value} ({b.where})" for b in step.facts],
         "rule": say("report.rule", rule=step.rule, file=step.file, line=step.line),
         "sources": list(step.sources),
-        "proof": [wanted(p) for p in step.proof],
+        "proof": [wanted(held.proof) for held in view.held],
         "word": word_told(job, view),
         "readings": _readings(job, view),
         "note": word.note if word else "",

@@ -40,16 +40,18 @@ def told_step(view: StepView, as_json: bool, first: str = "") -> None:
 @click.option("--by", required=True, metavar="NAME", help=say("opt.tick-by"))
 @click.option("--licence", default="", metavar="TEXT", help=say("opt.licence"))
 @click.option("--value", "values", multiple=True, metavar="15.2%", help=say("opt.value"))
+@click.option("--way", default="", metavar="WAY", help=say("opt.way"))
+@click.option("--registration", default="", metavar="NO", help=say("opt.registration"))
 @click.option("--note", default="", metavar="T", help=say("opt.note"))
 @json_option
 def tick_command(
-    job: Path, step: str, by: str, licence: str, values: tuple[str, ...], note: str, as_json: bool
+    job: Path, step: str, by: str, values: tuple[str, ...], as_json: bool, **told: str
 ) -> None:
     """Give a person's word that a step is done."""
     from siltline.job.acts import tick  # noqa: PLC0415
 
     with opened(job) as desk:
-        view = tick(desk, step, by=by, licence=licence, values=values, note=note)
+        view = tick(desk, step, by=by, values=values, **told)
         told_step(view, as_json)
 
 
@@ -71,13 +73,15 @@ def untick_command(job: Path, step: str, by: str | None, as_json: bool) -> None:
 @STEP
 @click.option("--by", required=True, metavar="NAME", help=say("opt.leave-by"))
 @click.option("--because", required=True, metavar="T", help=say("opt.because"))
+@click.option("--licence", default="", metavar="TEXT", help=say("opt.override"))
+@click.option("--decided-by", default="", metavar="WHO", help=say("opt.decided-by"))
 @json_option
-def leave_out_command(job: Path, step: str, by: str, because: str, as_json: bool) -> None:
+def leave_out_command(job: Path, step: str, as_json: bool, **told: str) -> None:
     """Leave a step out, with a reason."""
     from siltline.job.acts import leave_out  # noqa: PLC0415
 
     with opened(job) as desk:
-        told_step(leave_out(desk, step, by=by, because=because), as_json)
+        told_step(leave_out(desk, step, **told), as_json)
 
 
 @click.command("undo", help=say("help.undo"))
@@ -86,11 +90,11 @@ def leave_out_command(job: Path, step: str, by: str, because: str, as_json: bool
 @json_option
 def undo_command(job: Path, by: str | None, as_json: bool) -> None:
     """Take back the newest act."""
-    from siltline.job.acts import undo  # noqa: PLC0415
+    from siltline.job.acts import about, undo  # noqa: PLC0415
 
     with opened(job) as desk:
         event = undo(desk, by=by)
-        step = str(event.body["step"])
+        step = about(event)
         if as_json:
             emit_json({"undone": event.kind, "step": step, "by": event.by, "at": event.at})
         else:

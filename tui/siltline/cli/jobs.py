@@ -17,6 +17,7 @@ from siltline.sentences import say
 if TYPE_CHECKING:
     from siltline.job import Job
     from siltline.judge import StepView
+    from siltline.rules.plan import Step
 
 
 @click.command("begin", help=say("help.begin"))
@@ -104,18 +105,35 @@ def _known(what: str, word: str | None, words: list[str]) -> None:
         raise WrongUse(say("cli.no-such", what=what, word=word) + meant(word, words))
 
 
-def _why(job: Job, view: StepView) -> Iterator[str]:
+def _act(view: StepView) -> Iterator[str]:
+    """Yield what to do, what can hurt, what is forbidden, and the ways there are."""
     step = view.step
     yield f"{step.id}: {view.state}"
     yield from wrapped(step.do)
     for caution in step.cautions:
         yield from wrapped(f"{caution.word}: {caution.text}")
+    for never in step.nevers:
+        yield from wrapped(say("why.never", act=never.act, because=never.because))
+    for way in step.ways:
+        yield from wrapped(say("why.way", way=way.id, do=way.do), "    ")
     yield from wrapped(step.reason)
+
+
+def _presence(step: Step) -> Iterator[str]:
+    """Yield why a step is there, what is not known, and what would make it go away."""
     yield say("why.rule", rule=step.rule, file=step.file, line=step.line)
     for because in step.facts:
         yield from wrapped(f"{because.fact} = {because.value} ({because.where})", "    ")
     for ask in step.asks:
         yield from wrapped(say("why.asks", what=ask.words))
+    for gone in step.goes_if:
+        yield from wrapped(gone)
+
+
+def _why(job: Job, view: StepView) -> Iterator[str]:
+    step = view.step
+    yield from _act(view)
+    yield from _presence(step)
     for need in step.needs:
         met = say("why.waits" if need in view.waiting else "why.met")
         yield f"  {say('why.need', need=need, met=met)}"
@@ -123,6 +141,8 @@ def _why(job: Job, view: StepView) -> Iterator[str]:
         yield from wrapped(say("why.hold", reason=step.hold_point))
     for source in step.sources:
         yield from wrapped(say("why.source", source=source))
+    if step.override:
+        yield from wrapped(say("why.override", who=step.override))
     for remark in view.remarks:
         yield from wrapped(remark)
     if view.word is not None:

@@ -109,17 +109,18 @@ def photos_command(job: Path, as_json: bool) -> None:
 @click.argument("step", metavar="STEP")
 @click.argument("photo", metavar="PHOTO")
 @click.option("--as", "role", metavar="ROLE", help=say("opt.as"))
+@click.option("--spot", default="", metavar="NAME", help=say("opt.spot"))
 @click.option("--by", metavar="NAME", help=say("opt.by"))
 @json_option
 def attach_command(
-    job: Path, step: str, photo: str, role: str | None, by: str | None, as_json: bool
+    job: Path, step: str, photo: str, as_json: bool, role: str | None, by: str | None, spot: str
 ) -> None:
     """Attach a photo to a step."""
     from siltline.cli.acts import told_step  # noqa: PLC0415
     from siltline.job.acts import attach  # noqa: PLC0415
 
     with opened(job) as desk:
-        chosen, new = attach(desk, step, photo, role=role, by=by)
+        chosen, new = attach(desk, step, photo, role=role, spot=spot, by=by)
         told = say("attach.done" if new else "attach.there", role=chosen)
         told_step(desk.step(step), as_json, told)
 

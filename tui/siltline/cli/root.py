@@ -36,6 +36,8 @@ COMMANDS = {
     "withhold": "record",
     "second-copy": "record",
     "doctor": "record",
+    "house": "laying",
+    "lay": "laying",
     "rules": "rules",
 }
 

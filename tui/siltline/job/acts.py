@@ -5,50 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from siltline.errors import NotNow, WrongUse
+from siltline.job import said
 from siltline.job.desk import Job
 from siltline.job.measuring import found_before, measure, take_back
 from siltline.judge import StepView
 from siltline.record import Event
 from siltline.rules.faults import meant
+from siltline.rules.plan import Proof
 from siltline.sentences import say
 from siltline.text import storable
-from siltline.units import UNITS, quantity
 
-LONGEST_NAME = 120
-LONGEST_TEXT = 4000
 # Roles that any step may use besides those that its proof names.
 COMMON_ROLES = ("before", "after", "during", "detail", "other")
-
-
-def _text(what: str, text: str, longest: int = LONGEST_TEXT) -> str:
-    kept = storable(text).strip()
-    if len(kept) > longest:
-        raise WrongUse(say("acts.too-long", what=what, n=len(kept), longest=longest))
-    return kept
-
-
-def person(name: str) -> str:
-    """Return a name as it is recorded.
-
-    Raises:
-        WrongUse: empty, or too long.
-    """
-    kept = _text(say("acts.name"), name, LONGEST_NAME)
-    if not kept:
-        raise WrongUse(say("acts.who"))
-    return kept
-
-
-def reason(because: str) -> str:
-    """Return a reason as it is recorded.
-
-    Raises:
-        WrongUse: empty, or too long.
-    """
-    kept = _text(say("acts.reason"), because)
-    if not kept:
-        raise WrongUse(say("acts.why"))
-    return kept
 
 
 def find_photo(job: Job, named: str) -> str:
@@ -71,10 +39,22 @@ def find_photo(job: Job, named: str) -> str:
     raise WrongUse(say("photos.unknown", photo=named) + (hint if len(names) < 12 else ""))  # noqa: PLR2004
 
 
+def roles(proof: Proof) -> tuple[str, ...]:
+    """Return the roles of the photos that a kind of proof wants."""
+    named = {"photo": (proof.name,), "label": ("label",)}
+    return named.get(proof.kind, proof.roles)
+
+
+def wanted_roles(view: StepView) -> list[str]:
+    """Return the roles of the photos that a step asks for, in the order of its proof."""
+    proofs = [held.proof for held in view.held] or list(view.step.proof)
+    return list(dict.fromkeys(role for proof in proofs for role in roles(proof)))
+
+
 def _role(view: StepView, role: str | None) -> str:
-    wanted = [proof.name for proof in view.step.proof if proof.kind == "photo"]
+    wanted = wanted_roles(view)
     if role is None:
-        missing = [h.proof.name for h in view.missing if h.proof.kind == "photo"]
+        missing = [r for h in view.missing for r in roles(h.proof)]
         return (missing or [*wanted, "other"])[0]
     known = list(dict.fromkeys([*wanted, *COMMON_ROLES]))
     if role not in known:
@@ -83,7 +63,13 @@ def _role(view: StepView, role: str | None) -> str:
 
 
 def attach(
-    job: Job, step: str, photo: str, *, role: str | None = None, by: str | None = None
+    job: Job,
+    step: str,
+    photo: str,
+    *,
+    role: str | None = None,
+    spot: str = "",
+    by: str | None = None,
 ) -> tuple[str, bool]:
     """Attach a photo to a step.
 
@@ -92,6 +78,7 @@ def attach(
         step: id of the step.
         photo: first hex digits of its sha256, or its file name.
         role: before, after, ...; the first that the step still misses by default.
+        spot: what several photos show alike, so that a before finds its after.
         by: who, if told.
 
     Returns:
@@ -105,10 +92,12 @@ def attach(
         view, sha256 = job.step(step), find_photo(job, photo)
         if sha256 in job.board.ledger.withheld:
             raise NotNow(say("photos.withheld", photo=sha256[:12]))
-        chosen = _role(view, role)
-        new = all((a.photo, a.role) != (sha256, chosen) for a in view.attached)
+        chosen, place = _role(view, role), said.text(say("acts.spot"), spot, said.LONGEST_NAME)
+        there = [(a.photo, a.role, a.spot) for a in view.attached]
+        new = (sha256, chosen, place) not in there
         if new:
-            job.append("attached", {"step": step, "photo": sha256, "role": chosen}, by)
+            body = {"step": step, "photo": sha256, "role": chosen}
+            job.append("attached", {**body, "spot": place} if place else body, by)
     return chosen, new
 
 
@@ -139,51 +128,38 @@ def tick(
     step: str,
     *,
     by: str,
-    licence: str = "",
     values: Sequence[str] = (),
-    note: str = "",
+    **told: str,
 ) -> StepView:
     """Give a person's word that a step is done; return the step as it stands then.
 
     On a step that asks for a fact the values answer what is asked, and the plan is laid again.
 
+    Args:
+        job: the open job.
+        step: id of the step.
+        by: whose word it is.
+        values: readings and quantities with their units, as typed; `name=value` where several
+            of one kind are asked for.
+        **told: licence, note, way, registration: what else was said, "" where nothing was.
+
     Raises:
-        WrongUse: no such step, no name, or a value without a unit.
+        WrongUse: no such step, no name, or something that the step does not ask for.
         NotNow: the step waits for another one, applies no more, or a fact must be measured first.
     """
-    name = person(by)
-    typed = [_text(say("acts.value"), value, LONGEST_NAME) for value in values]
-    told = _text(say("acts.note"), note)
-    trade = _text(say("acts.licence"), licence, LONGEST_NAME)
+    name = said.person(by)
+    typed = [said.text(say("acts.value"), value, said.LONGEST_NAME) for value in values]
     with job.acting():
         view = job.step(step)
-        again = found_before(job, step) if typed and not _readings(view) else []
+        again = found_before(job, step) if typed and not said.measured(view) else []
         if not again:
             _must_be_open(view)
         if again or view.step.asks:
-            measure(job, view, again or view.step.asks, typed, name, told)
+            asks = again or view.step.asks
+            measure(job, view, asks, typed, name, said.note(told.get("note", "")))
         else:
-            for value in typed:
-                _wanted(view, value)
-            body = {"step": step, "licence": trade, "values": typed, "note": told}
-            job.append("ticked", body, name)
+            job.append("ticked", said.body_of_tick(view, typed, told), name)
     return job.step(step)
-
-
-def _readings(view: StepView) -> list[str]:
-    """Return the units of the readings that a step asks for."""
-    return [proof.unit for proof in view.step.proof if proof.kind == "reading"]
-
-
-def _wanted(view: StepView, value: str) -> None:
-    """Refuse a value that the step does not ask for, or that cannot be."""
-    read = quantity(value)
-    units = _readings(view)
-    if read.dimension not in [UNITS[unit].dimension for unit in units]:
-        asked = ", ".join(units) or say("acts.no-value")
-        raise WrongUse(say("acts.value-not-asked", value=value, asked=asked))
-    if read.dimension in ("ratio", "temperature") and read.si < 0:
-        raise WrongUse(say("acts.impossible", value=value))
 
 
 def untick(job: Job, step: str, *, by: str | None = None) -> StepView:
@@ -200,20 +176,35 @@ def untick(job: Job, step: str, *, by: str | None = None) -> StepView:
     return job.step(step)
 
 
-def leave_out(job: Job, step: str, *, by: str, because: str) -> StepView:
+def leave_out(
+    job: Job, step: str, *, by: str, because: str, licence: str = "", decided_by: str = ""
+) -> StepView:
     """Record that a step is left out, by whom and why.
 
+    Args:
+        job: the open job.
+        step: id of the step.
+        by: whose word it is.
+        because: why.
+        licence: of a licensed person who decides otherwise, where the sources differ.
+        decided_by: who decided that something stays out, one of those who may.
+
     Raises:
-        WrongUse: no such step, no name or no reason.
+        WrongUse: no such step, no name, no reason, or somebody who has no say.
         NotNow: the step applies no more.
     """
-    name, told = person(by), reason(because)
+    name = said.person(by)
     with job.acting():
         view = job.step(step)
         if view.state == "not-needed":
             raise NotNow(say("acts.not-needed", step=step, because=" ".join(view.remarks)))
-        job.append("left-out", {"step": step, "because": told}, name)
+        job.append("left-out", said.body_of_leaving(view, because, licence, decided_by), name)
     return job.step(step)
+
+
+def about(event: Event) -> str:
+    """Return what an act was about: a step, or the house sheet."""
+    return str(event.body.get("step") or say("word.house-sheet"))
 
 
 def undo(job: Job, *, by: str | None = None) -> Event:
@@ -231,7 +222,7 @@ def undo(job: Job, *, by: str | None = None) -> Event:
         last = ledger.acts[-1]
         closed = [*ledger.handoffs, *ledger.signoffs]
         if any(ledger.causes.knew(one.event, last.id) for one in closed):
-            raise NotNow(say("acts.handed-over", step=last.body["step"]))
+            raise NotNow(say("acts.handed-over", step=about(last)))
         also = [
             e.id for e in job.record.events if e.kind == "laid" and e.body.get("for") == last.id
         ]

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from siltline.errors import NotNow, WrongUse
-from siltline.job.acts import person
 from siltline.job.desk import Job
 from siltline.job.pictures import seen
+from siltline.job.said import person
 from siltline.job.verifying import ensure_whole
 from siltline.judge import Finding, findings
 from siltline.judge.board import OPEN_STATES

@@ -35,6 +35,7 @@ class Job:
         self.record = record
         self.clock = clock
         self.device = device
+        self._language = config.language()
         self._folded = 0
         self._ledger = Ledger()
         self._board: Board | None = None
@@ -59,7 +60,7 @@ class Job:
             raise Broken(say("record.no-plan", name=self.record.path.name))
         if new and self._board is not None and all(event.kind == "photo" for event in new):
             return self._board.with_photos(self._ledger)
-        return judge(self._ledger)
+        return judge(self._ledger, self._language)
 
     @property
     def zone(self) -> tzinfo | None:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from siltline import __version__
 from siltline.errors import NotNow, WrongUse
 from siltline.job.desk import Job
+from siltline.job.laying import laid_with, lay
 from siltline.judge import StepView
-from siltline.rules.faults import Faulty
-from siltline.rules.plan import Ask, Plan, difference
+from siltline.rules.plan import Ask
 from siltline.sentences import say
 
 
@@ -22,22 +21,6 @@ def found_before(job: Job, step: str) -> list[Ask]:
         for one in values
         if one.step == step
     ]
-
-
-def _laid_again(job: Job, facts: dict[tuple[str, ...], str | bool]) -> Plan:
-    """Return the plan of the job's own sheet and checklist with facts put in.
-
-    Raises:
-        WrongUse: a fact does not fit the sheet; told without the place in a file.
-    """
-    from siltline.rules import files  # noqa: PLC0415 - reads YAML, only here and to begin
-
-    sheet = next(e for e in job.record.events if e.kind == "laid" and "sheet" in e.body).body
-    texts, house = sheet["checklist"]["texts"], sheet["sheet"]
-    try:
-        return files.plan_from(texts, house["text"], house["name"], facts.items())
-    except Faulty as fault:
-        raise WrongUse(say("acts.no-such-fact", fault=fault.faults[0].text)) from fault
 
 
 def measure(
@@ -63,16 +46,15 @@ def measure(
         raise NotNow(say("acts.measure-first", do=view.step.do, measure=view.measure))
     if len(values) > len(asks):
         raise WrongUse(say("acts.too-many", n=len(asks)))
+
     facts = job.board.ledger.facts()
     for ask, value in zip(asks, values, strict=False):
         answer = facts[ask.path] = as_typed(ask.path, value)
-        plan = _laid_again(job, facts)
+        plan = laid_with(job, facts)
         body = {"step": view.step.id, "path": list(ask.path), "words": ask.words}
         event = job.append("measured", {**body, "value": answer, "note": note}, by)
         told = say("plan.dropped", what=ask.words, value=value, by=by)
-        change = difference(job.board.plan, plan, told)
-        job.append("laid", {"engine": __version__, "for": event.id, "change": change}, by)
-        job.rejudge()
+        lay(job, plan, by, because=told, body={"for": event.id})
 
 
 def take_back(job: Job, step: str, by: str | None) -> bool:

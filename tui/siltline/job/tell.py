@@ -36,7 +36,8 @@ def step(view: StepView) -> dict[str, Any]:
             }
             for held in view.held
         ],
-        "photos": [{"sha256": a.photo, "as": a.role} for a in view.attached],
+        "ways": [{"way": way.id, "do": way.do, "who": way.who} for way in here.ways],
+        "photos": [{"sha256": a.photo, "as": a.role, "spot": a.spot} for a in view.attached],
         "word": None
         if word is None
         else {
@@ -47,6 +48,9 @@ def step(view: StepView) -> dict[str, Any]:
             "values": list(word.values),
             "note": word.note,
             "because": word.because,
+            "way": word.way,
+            "registration": word.registration,
+            "decided_by": word.decided_by,
         },
         "remarks": list(view.remarks),
         "why": {
@@ -55,11 +59,17 @@ def step(view: StepView) -> dict[str, Any]:
             "file": here.file,
             "line": here.line,
             "facts": [{"fact": b.fact, "value": b.value, "where": b.where} for b in here.facts],
+            "goes_if": list(here.goes_if),
         },
         "hold_point": here.hold_point,
+        "never": [{"act": n.act, "because": n.because} for n in here.nevers],
+        "override": here.override,
+        "every": here.every,
+        "until": here.until,
         "cautions": [{"word": c.word, "text": c.text} for c in here.cautions],
         "takes_out": here.takes_out,
         "puts_back": here.puts_back,
+        "may_stay_out": list(here.may_stay_out),
         "source": list(here.sources),
     }
 
@@ -69,7 +79,8 @@ def word_told(job: Job, view: StepView) -> str:
     word = view.word
     if word is None:
         return ""
-    licence = say("report.licence", licence=word.licence) if word.licence else ""
+    also = {"licence": word.licence, "way": word.way, "registration": word.registration}
+    licence = "".join(say(f"report.with.{key}", what=what) for key, what in also.items() if what)
     at, because = job.shown(word.at), word.because
     return say(f"report.word.{word.kind}", by=word.by, licence=licence, at=at, because=because)
 

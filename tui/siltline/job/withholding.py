@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from siltline.errors import NotNow
-from siltline.job.acts import find_photo, reason
+from siltline.job.acts import find_photo
 from siltline.job.desk import Job
+from siltline.job.said import reason
 from siltline.sentences import say
 
 

@@ -4,32 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
 from graphlib import CycleError, TopologicalSorter
 
 from siltline import times
-from siltline.errors import WrongUse
-from siltline.judge.ledger import Attached, Ledger, Reading, Word
-from siltline.rules.plan import Plan, Proof, Step
+from siltline.judge import holding
+from siltline.judge.holding import Held, Shown
+from siltline.judge.ledger import Attached, Ledger, Word
+from siltline.rules.plan import Plan, Step, spoken
 from siltline.sentences import say
-from siltline.units import UNITS, quantity
 
 STATES = ("blocked", "measure", "todo", "done", "documented", "not-done", "not-needed")
 OPEN_STATES = ("blocked", "measure", "todo", "done")
-
-
-@dataclass(frozen=True, slots=True)
-class Held:
-    """How far one kind of proof is there: `have` of `proof.count`, and why not more."""
-
-    proof: Proof
-    have: int
-    remark: str = ""
-
-    @property
-    def met(self) -> bool:
-        """Tell whether this kind of proof is complete."""
-        return self.have >= self.proof.count
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +46,12 @@ class StepView:
         """Return what to measure, after what comes before it if that is not done; "" if nothing."""
         after = self.step.measure_after if self.waiting else ""
         return f"{after} {self.step.measure}".strip()
+
+    @property
+    def overridden(self) -> bool:
+        """Tell whether a licensed person decided otherwise, where the sources differ."""
+        word = self.word
+        return bool(self.step.override and word and word.kind == "left-out" and word.licence)
 
     @property
     def missing(self) -> tuple[Held, ...]:
@@ -95,60 +86,10 @@ class Board:
         return [p for p in self.ledger.photos if p not in used and p not in away]
 
 
-def within(proof: Proof, typed: str) -> str:
-    """Return "" where a reading keeps its bounds, else the sentence that says which it breaks."""
-    read = quantity(typed)
-    if proof.at_most and read.si > quantity(proof.at_most).si:
-        return say("proof.too-high", value=typed, bound=proof.at_most, what=proof.name)
-    if proof.at_least and read.si < quantity(proof.at_least).si:
-        return say("proof.too-low", value=typed, bound=proof.at_least, what=proof.name)
-    return ""
-
-
-def _readings(proof: Proof, readings: Sequence[Reading]) -> Held:
-    """Count the readings of this proof's unit that keep its bounds, since the last that did not.
-
-    Two that are nearer in time than the proof wants count as one.
-    """
-    mine = [read for read in readings if _measures(read.value, proof.unit)]
-    run: list[datetime] = []
-    remark = ""
-    for read in mine:
-        at = times.read(read.at)
-        remark = within(proof, read.value)
-        if remark:
-            run = []
-        elif not run or at - run[-1] >= timedelta(hours=proof.hours_apart):
-            run.append(at)
-        else:
-            remark = say("proof.too-soon", value=read.value, hours=proof.hours_apart)
-    have = min(len(run), proof.count)
-    return Held(proof, have, "" if have == proof.count else remark)
-
-
-def _measures(value: str, unit: str) -> bool:
-    try:
-        return quantity(value).dimension == UNITS[unit].dimension
-    except WrongUse:
-        return False
-
-
-def _held(
-    step: Step, word: Word | None, attached: Sequence[Attached], readings: Sequence[Reading]
-) -> tuple[Held, ...]:
-    found: list[Held] = []
-    for proof in step.proof:
-        if proof.kind == "photo":
-            found.append(Held(proof, sum(a.role == proof.name for a in attached)))
-        elif proof.kind == "reading":
-            found.append(_readings(proof, readings))
-        else:
-            found.append(Held(proof, int(bool(word and word.licence))))
-    return tuple(found)
-
-
 def _met(view: StepView) -> bool:
     """Tell whether a need is met: a hold point only by a documented step, never by leaving out."""
+    if view.overridden:
+        return True
     if view.step.hold_point:
         return view.state in ("documented", "not-needed")
     return view.state in ("done", "documented", "not-done", "not-needed")
@@ -178,8 +119,14 @@ def _remarks(view: StepView, disputed: tuple[Word, ...] = ()) -> tuple[str, ...]
     if disputed:
         found.append(say("state.disputed", words=" ".join(map(said, disputed))))
     if word is not None and word.kind == "left-out":
-        found.append(say("state.left-out", by=word.by, because=word.because))
-        if view.step.hold_point:
+        told = {"by": word.by, "because": word.because}
+        if view.overridden:
+            found.append(say("state.overridden", licence=word.licence, **told))
+        elif word.decided_by:
+            found.append(say("state.decided", decided=word.decided_by, **told))
+        else:
+            found.append(say("state.left-out", **told))
+        if view.step.hold_point and not view.overridden:
             found.append(say("state.left-out-hold", reason=view.step.hold_point))
     elif word is None and view.attached:
         found.append(say("state.no-word", n=len(view.attached)))
@@ -196,8 +143,10 @@ _SAYS = {"not-done": 1, "done": 2, "documented": 3}
 class _Judge:
     """Judges steps once each, needs first."""
 
-    def __init__(self, ledger: Ledger, plan: Plan) -> None:
+    def __init__(self, ledger: Ledger, plan: Plan, language: str) -> None:
         self.ledger = ledger
+        self.language = language
+        self.zone = times.zone(plan.time_zone)
         self.steps = {step.id: step for step in plan.steps}
         self.views: dict[str, StepView] = {}
         self.returns = {step.puts_back: step.id for step in plan.steps if step.puts_back}
@@ -229,20 +178,30 @@ class _Judge:
         """Judge a step; what it needs was judged before, except in a ring."""
         words, overtaken = self.words(step)
         attached = tuple(self.ledger.attached.get(step.id, ()))
-        shown = [a for a in attached if a.photo not in self.ledger.withheld]
-        readings = self.ledger.readings.get(step.id, [])
         begun = any(word.kind == "ticked" for word in words)
         waiting = tuple(need for need in step.needs if not self.need_met(need, begun))
         told: list[Word | None] = [None if w.kind == "unticked" else w for w in words]
         views = []
         for word in told or [None]:
-            held = _held(step, word, shown, readings)
+            held = holding.held(step, self.shown(step, word, attached))
             state = _state(step, word, bool(waiting), all(h.met for h in held))
-            views.append(StepView(step, state, waiting, held, word, attached))
+            said = spoken(step, self.language)
+            views.append(StepView(said, state, waiting, held, word, attached))
         least = min(views, key=lambda view: _SAYS.get(view.state, 0))
         disputed = tuple(words) if len(words) > 1 else ()
         remarks = (*_remarks(least, disputed), *filter(None, [overtaken]))
         self.views[step.id] = replace(least, remarks=remarks, disputed=disputed)
+
+    def shown(self, step: Step, word: Word | None, attached: Sequence[Attached]) -> Shown:
+        ledger = self.ledger
+        return Shown(
+            word,
+            [one for one in attached if one.photo not in ledger.withheld],
+            ledger.readings.get(step.id, []),
+            [one.at for one in ledger.rounds.get(step.id, [])],
+            bool(step.until and self.ticks(step.until)),
+            self.zone,
+        )
 
     def need_met(self, need: str, begun: bool) -> bool:
         """Tell whether a need is met: one that is in no plan any more is.
@@ -268,20 +227,20 @@ def _needs_first(steps: Sequence[Step]) -> Iterable[Step]:
         return steps
 
 
-def judge(ledger: Ledger) -> Board:
-    """Return the state of every step.
+def judge(ledger: Ledger, language: str = "") -> Board:
+    """Return the state of every step, in a language as far as its rules speak it.
 
     A step that was left out is `not-done`; one that asks for a fact is `measure`; one whose
     needs are not met is `blocked`; then its word and its proof decide. Steps that apply no
     more are `not-needed` and keep their words and photos.
     """
     plan = ledger.current_plan()
-    judging = _Judge(ledger, plan)
+    judging = _Judge(ledger, plan, language)
     for step in _needs_first(plan.steps):
         judging.look(step)
     found = list(judging.views.values())
     for gone in plan.dropped:
-        step = gone.step
+        step = spoken(gone.step, language)
         found.append(
             StepView(
                 step,

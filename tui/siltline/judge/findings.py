@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from datetime import timedelta
+from itertools import pairwise
 
+from siltline import times
 from siltline.judge.board import OPEN_STATES, Board, StepView, said
 from siltline.judge.finding import WEIGHTS, Finding
 from siltline.judge.finding import found as finding
 from siltline.judge.photo_findings import Seen, of_photos
 from siltline.judge.proofs import gap
+from siltline.units import quantity
+
+# A round an hour or two late is no gap: a day's crew does not begin at the same minute.
+ROUND_LEEWAY = 1.25
 
 
 def _open(view: StepView) -> Iterator[Finding]:
@@ -34,7 +41,9 @@ def _left_out(board: Board) -> Iterator[Finding]:
             continue
         step, word = view.step, view.word
         about = {"do": step.do, "by": word.by, "because": word.because}
-        if step.hold_point:
+        if view.overridden:
+            yield finding("overridden", "note", step.id, **about, licence=word.licence)
+        elif step.hold_point:
             about["reason"] = step.hold_point
             yield finding("safety-left-out", "must-fix", step.id, **about)
         else:
@@ -71,6 +80,19 @@ def _side_by_side(board: Board) -> Iterator[Finding]:
         yield finding("copied-laptop", "note", None, device=device)
 
 
+def _rounds(board: Board) -> Iterator[Finding]:
+    """Yield a note for each repeated step with rounds further apart than it wants."""
+    for view in board.steps.values():
+        step, rounds = view.step, board.ledger.rounds.get(view.step.id, [])
+        if not step.every or len(rounds) < 2:  # noqa: PLR2004 - apart are two
+            continue
+        most = timedelta(seconds=float(quantity(step.every).si)) * ROUND_LEEWAY
+        at = [times.read(one.at) for one in rounds]
+        late = sum(after - before > most for before, after in pairwise(at))
+        if late:
+            yield finding("round-missed", "note", step.id, do=step.do, every=step.every, n=late)
+
+
 def still_to_put_back(board: Board) -> list[tuple[StepView, StepView | None]]:
     """Return what is out and not back: the step that took it, the step that returns it."""
     returning = {v.step.puts_back: v for v in board.steps.values() if v.step.puts_back}
@@ -89,7 +111,12 @@ def _put_back(board: Board) -> Iterator[Finding]:
         step = back.step.id if back else out.step.id
         if back is not None and back.state == "not-done" and back.word is not None:
             told = {"by": back.word.by, "because": back.word.because}
-            yield finding("stays-out", "decide", step, thing=thing, place=where, **told)
+            decided = back.word.decided_by
+            if decided in back.step.may_stay_out:
+                told["decided"] = decided
+                yield finding("stays-out-settled", "note", step, thing=thing, place=where, **told)
+            else:
+                yield finding("stays-out", "decide", step, thing=thing, place=where, **told)
         else:
             yield finding("still-to-put-back", "must-fix", step, thing=thing, place=where)
 
@@ -111,7 +138,7 @@ def findings(board: Board, seen: Mapping[str, Seen] | None = None) -> list[Findi
     listed: list[Finding] = []
     for view in board.steps.values():
         listed += _open(view)
-    for look in (_left_out, _early, _side_by_side, _put_back, _dropped):
+    for look in (_left_out, _early, _side_by_side, _put_back, _dropped, _rounds):
         listed += look(board)
     listed += of_photos(board, seen or {})
     if board.ledger.changed_after_signoff:

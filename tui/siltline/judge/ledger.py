@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from siltline.judge.causes import Causes, in_order, is_chain, lone
 from siltline.judge.planning import Planning
@@ -12,7 +13,9 @@ from siltline.rules.plan import Plan
 
 # Acts that may be taken back. Photos stay (nothing taken in is lost); a hand-off and a
 # sign-off happened between people.
-UNDOABLE = frozenset({"attached", "detached", "ticked", "unticked", "left-out", "measured"})
+UNDOABLE = frozenset(
+    {"attached", "detached", "ticked", "unticked", "left-out", "measured", "corrected"}
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,16 +30,20 @@ class Word:
     values: tuple[str, ...] = ()
     note: str = ""
     because: str = ""
+    way: str = ""
+    registration: str = ""
+    decided_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Attached:
-    """A photo attached to a step, in a role."""
+    """A photo attached to a step, in a role; `spot` names what several photos show alike."""
 
     photo: str
     role: str
     event: str
     at: str
+    spot: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +82,7 @@ class Measured:
 
     step: str
     path: tuple[str, ...]
-    value: str | bool
+    value: str | bool | None
     event: str
     at: str
     by: str
@@ -105,6 +112,7 @@ class Ledger:
         words: step id -> the words that stand; more than one where nobody knew of the other.
         readings: step id -> values given with its ticks since it was last taken back, in order.
         ticks: step id -> events that ever ticked it.
+        rounds: step id -> its ticks since it was last taken back, in order.
         attached: step id -> photos, in the order of attaching.
         photos: sha256 -> photo, in the order of taking in.
         withheld: sha256 -> who erased its bytes, and why.
@@ -119,6 +127,7 @@ class Ledger:
     words: dict[str, list[Word]] = field(default_factory=dict)
     readings: dict[str, list[Reading]] = field(default_factory=dict)
     ticks: dict[str, list[str]] = field(default_factory=dict)
+    rounds: dict[str, list[Reading]] = field(default_factory=dict)
     attached: dict[str, list[Attached]] = field(default_factory=dict)
     photos: dict[str, TakenPhoto] = field(default_factory=dict)
     withheld: dict[str, Withheld] = field(default_factory=dict)
@@ -145,7 +154,11 @@ class Ledger:
             raise LookupError("no plan")
         return plan
 
-    def facts(self) -> dict[tuple[str, ...], str | bool]:
+    def laid_upon(self) -> Mapping[str, Any]:
+        """Return the sheet, and the checklist as it was last laid, that the plan comes from."""
+        return self.planning.upon if self.planning else {}
+
+    def facts(self) -> dict[tuple[str, ...], str | bool | None]:
         """Return the measured facts that nobody disputes, to lay the plan again with."""
         return {
             path: found[0].value
@@ -184,7 +197,7 @@ def _attached(ledger: Ledger, event: Event) -> None:
     body = event.body
     _detached(ledger, event)
     here = ledger.attached.setdefault(body["step"], [])
-    here.append(Attached(body["photo"], body["role"], event.id, event.at))
+    here.append(Attached(body["photo"], body["role"], event.id, event.at, body.get("spot", "")))
 
 
 def _detached(ledger: Ledger, event: Event) -> None:
@@ -201,8 +214,10 @@ def _say(ledger: Ledger, event: Event, word: Word) -> None:
 
 def _ticked(ledger: Ledger, event: Event) -> None:
     body = event.body
-    told = body["licence"], tuple(body["values"]), body["note"]
-    _say(ledger, event, Word("ticked", event.id, event.at, event.by or "", *told))
+    told = body["licence"], tuple(body["values"]), body["note"], ""
+    later = body.get("way", ""), body.get("registration", "")
+    _say(ledger, event, Word("ticked", event.id, event.at, event.by or "", *told, *later))
+    ledger.rounds.setdefault(body["step"], []).append(Reading("", event.at, event.id))
     ledger.ticks.setdefault(body["step"], []).append(event.id)
     read = [Reading(value, event.at, event.id) for value in body["values"]]
     ledger.readings.setdefault(body["step"], []).extend(read)
@@ -210,13 +225,16 @@ def _ticked(ledger: Ledger, event: Event) -> None:
 
 def _unticked(ledger: Ledger, event: Event) -> None:
     _say(ledger, event, Word("unticked", event.id, event.at, event.by or ""))
-    read = ledger.readings.get(event.body["step"], [])
-    read[:] = [one for one in read if not _known(ledger, event, one.event)]
+    for kept in (ledger.readings, ledger.rounds):
+        read = kept.get(event.body["step"], [])
+        read[:] = [one for one in read if not _known(ledger, event, one.event)]
 
 
 def _left_out(ledger: Ledger, event: Event) -> None:
-    because = event.body["because"]
-    _say(ledger, event, Word("left-out", event.id, event.at, event.by or "", because=because))
+    body = event.body
+    told = {name: body.get(name.replace("_", "-"), "") for name in ("licence", "decided_by")}
+    word = Word("left-out", event.id, event.at, event.by or "", because=body["because"], **told)
+    _say(ledger, event, word)
 
 
 def _measured(ledger: Ledger, event: Event) -> None:
@@ -226,6 +244,15 @@ def _measured(ledger: Ledger, event: Event) -> None:
     body = event.body
     told = event.id, event.at, event.by or "", body.get("words", path[-1])
     here.append(Measured(body["step"], path, body["value"], *told))
+
+
+def _corrected(ledger: Ledger, event: Event) -> None:
+    for fact in event.body["facts"]:
+        path = tuple(fact["path"])
+        here = ledger.measured.setdefault(path, [])
+        here[:] = [other for other in here if not _known(ledger, event, other.event)]
+        told = event.id, event.at, event.by or "", path[-1]
+        here.append(Measured("", path, fact["value"], *told))
 
 
 def _handed_off(ledger: Ledger, event: Event) -> None:
@@ -247,6 +274,7 @@ _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
     "unticked": _unticked,
     "left-out": _left_out,
     "measured": _measured,
+    "corrected": _corrected,
     "handed-off": _handed_off,
     "signed-off": _signed_off,
 }

@@ -13,7 +13,15 @@ from typing import Any
 
 from siltline.judge.causes import Causes
 from siltline.record import Event
-from siltline.rules.plan import Dropped, Plan, Step, in_order, step_from_json, whole_from_json
+from siltline.rules.plan import (
+    Dropped,
+    Phase,
+    Plan,
+    Step,
+    in_order,
+    step_from_json,
+    whole_from_json,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,23 +44,31 @@ def _version(versions: list[Version]) -> Step | Dropped:
 
 @dataclass(slots=True)
 class Planning:
-    """Folds `laid` events into a plan; `causes` tells which laying knew of which."""
+    """Folds `laid` events into a plan; `causes` tells which laying knew of which.
+
+    `upon` holds the sheet and the checklist (names and texts) that the newest laying used.
+    """
 
     causes: Causes
     first: Plan | None = None
     steps: dict[str, list[Version]] = field(default_factory=dict)
+    upon: dict[str, Any] = field(default_factory=dict)
     _plan: Plan | None = None
 
     def lay(self, event: Event) -> None:
         """Take in a laying: a whole plan, or what changed."""
         body = event.body
         self._plan = None
+        self.upon |= {key: body[key] for key in ("sheet", "checklist") if key in body}
         if "plan" in body:
             whole = whole_from_json(body["plan"])
             self.first = self.first or whole
             for step in whole.steps:
                 self._stand(step.id, event.id, step)
             return
+        if self.first is not None and "checklist" in body:
+            phases = tuple(Phase(**phase) for phase in body["phases"])
+            self.first = replace(self.first, phases=phases, checklist=body["checklist"]["name"])
         self._change(event.id, body["change"])
 
     def _change(self, event: str, change: Mapping[str, Any]) -> None:

@@ -2,17 +2,30 @@
 
 from __future__ import annotations
 
-from siltline.judge.board import Held
+from siltline.judge.holding import BY_THE_LABEL, Held
 from siltline.rules.plan import Proof
 from siltline.sentences import say
+
+# The sentence of each kind of proof that needs no more than its name and its count.
+_SAID = {
+    "photo": "proof.photo",
+    "same-spot": "proof.same-spot",
+    "licence": "proof.licence",
+    "label": "proof.label",
+    "way": "proof.way",
+    "repeat": "proof.repeat",
+    "contact-time": "proof.contact-time",
+}
 
 
 def wanted(proof: Proof) -> str:
     """Return a kind of proof in words: `2 photos (after)`, `joist moisture, at most 15 %`."""
-    if proof.kind == "photo":
-        return say("proof.photo", n=proof.count, role=proof.name)
-    if proof.kind == "licence":
-        return say("proof.licence", trade=proof.name)
+    if proof.kind == "contact-time" and proof.name == BY_THE_LABEL:
+        return say("proof.contact-label")
+    if proof.kind in _SAID:
+        return say(_SAID[proof.kind], n=proof.count, name=proof.name)
+    if proof.kind == "quantity":
+        return say("proof.quantity", what=proof.name, unit=proof.unit)
     bounds = [
         say(key, bound=bound)
         for key, bound in (("proof.at-most", proof.at_most), ("proof.at-least", proof.at_least))

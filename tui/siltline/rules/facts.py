@@ -79,6 +79,7 @@ def amount(dimension: str) -> FactKind:
 
 _BARE = ("year", "count")  # measured by a whole number alone
 _LONGEST = 9  # digits of a whole number
+_OF_A_YEAR = 4
 
 
 def measured(text: str, dimension: str) -> Quantity:
@@ -91,7 +92,8 @@ def measured(text: str, dimension: str) -> Quantity:
     """
     if dimension not in _BARE:
         return quantity(text, dimension)
-    if not (text.isascii() and text.isdecimal() and len(text) <= _LONGEST):
+    digits = text.isascii() and text.isdecimal() and len(text) <= _LONGEST
+    if not digits or (dimension == "year" and len(text) != _OF_A_YEAR):
         raise WrongUse(say(f"house.no-{dimension}", text=text))
     return Quantity(text, Decimal(text), dimension, "")
 

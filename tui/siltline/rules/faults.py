@@ -10,6 +10,8 @@ from siltline.errors import WrongUse
 from siltline.sentences import say
 from siltline.text import visible
 
+MOST_KNOWN = 24  # words that a person still looks through
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Fault:
@@ -20,9 +22,14 @@ class Fault:
     column: int
     text: str
 
+    @property
+    def where(self) -> str:
+        """Return `file:line:column:`."""
+        return f"{visible(self.file)}:{self.line}:{self.column}:"
+
     def __str__(self) -> str:
         """Return `file:line:column: what is wrong`."""
-        return f"{visible(self.file)}:{self.line}:{self.column}: {self.text}"
+        return f"{self.where} {self.text}"
 
 
 class Faulty(WrongUse):
@@ -40,4 +47,7 @@ def meant(word: str, known: Sequence[str]) -> str:
     near = whole[:1] if len(whole) == 1 else get_close_matches(word, known, n=1)
     if near:
         return say("faults.meant", word=near[0])
+    if len(known) > MOST_KNOWN:
+        likest = get_close_matches(word, known, n=MOST_KNOWN // 2, cutoff=0)
+        return say("faults.known-some", words=", ".join(likest), n=len(known))
     return say("faults.known", words=", ".join(known)) if known else ""

@@ -3,22 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from siltline.errors import WrongUse
-from siltline.rules.check import cross_faults
-from siltline.rules.checklist import TOP, Checklist, read_checklist
+from siltline.rules.advice import advice
+from siltline.rules.check import demand
+from siltline.rules.checklist import TOP, Checklist, named_files, read_checklist
 from siltline.rules.faults import Fault, Faulty
 from siltline.rules.house import House, read_house, warnings
 from siltline.rules.lay import lay
 from siltline.rules.plan import Plan
-from siltline.rules.yamltext import Source, decode, load
+from siltline.rules.rule import PhaseFile, SharedFile
+from siltline.rules.shapes import validated
+from siltline.rules.yamltext import Source, as_mapping, decode, load
 from siltline.sentences import say
 
 LARGEST = 8_000_000  # bytes
 
-Correction = tuple[tuple[str, ...], str | bool]
+Correction = tuple[tuple[str, ...], str | bool | None]
 
 
 def text_of(path: Path) -> str:
@@ -49,8 +53,12 @@ def checklist_texts(path: Path) -> dict[str, str]:
         raise WrongUse(say("files.missing", name=path))
     if not top.is_file() or (path.is_file() and path.name != TOP):
         raise WrongUse(say("files.no-checklist", name=path, top=TOP))
-    others = sorted(p for p in folder.glob("*.yaml") if p.name != TOP)
-    return {p.name: text_of(p) for p in (top, *others)}
+    texts = {TOP: text_of(top)}
+    try:
+        named = named_files(as_mapping(load(texts[TOP], TOP)))
+    except Faulty:
+        return texts  # whoever reads the checklist tells what is wrong with its top
+    return texts | {name: text_of(folder / name) for name in named if (folder / name).is_file()}
 
 
 def checklist_from(texts: Mapping[str, str]) -> Checklist:
@@ -59,11 +67,7 @@ def checklist_from(texts: Mapping[str, str]) -> Checklist:
     Raises:
         Faulty: with every fault of every file.
     """
-    checklist = read_checklist(texts)
-    faults = cross_faults(checklist)
-    if faults:
-        raise Faulty(faults)
-    return checklist
+    return demand(read_checklist(texts))
 
 
 def _correct(source: Source, corrections: Iterable[Correction]) -> None:
@@ -97,6 +101,17 @@ def house_from(
     return read_house(source), source
 
 
+def sheet_data(text: str, name: str, corrections: Iterable[Correction] = ()) -> Any:
+    """Return the data of a sheet with the facts that were corrected since.
+
+    Raises:
+        Faulty: it is no YAML.
+    """
+    source = load(text, name)
+    _correct(source, corrections)
+    return source.data
+
+
 def plan_from(
     texts: Mapping[str, str],
     house_text: str,
@@ -123,10 +138,22 @@ def plan_from(
     return lay(checklist, *house)
 
 
-def check(path: Path) -> str:
-    """Check a checklist (its folder or any of its files) or a house sheet; return a summary.
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What `check` found in a file without faults: a summary, and what is advised against."""
 
-    Of a house sheet, what is odd but may be so stands before the summary, a line each.
+    summary: str
+    advice: tuple[Fault, ...] = ()
+
+
+def _stray(path: Path, checklist: Checklist) -> list[Fault]:
+    """Return advice on files beside a checklist that it does not name: forgotten, likely."""
+    beside = sorted(p.name for p in path.glob("*.yaml") if p.name not in checklist.texts)
+    return [Fault(name, 1, 1, say("advice.not-named", top=TOP)) for name in beside]
+
+
+def check(path: Path) -> Checked:
+    """Check a checklist (its folder or any of its files), a shared file or a house sheet.
 
     Raises:
         WrongUse: it cannot be read, or is neither.
@@ -134,11 +161,19 @@ def check(path: Path) -> str:
     """
     if path.is_file() and path.name != TOP:
         source = load(text_of(path), path.name)
-        if not (isinstance(source.data, dict) and {"phase", "steps"} & source.data.keys()):
+        keys = source.data.keys() if isinstance(source.data, dict) else set()
+        if "shared" in keys:
+            shared = validated(SharedFile, source)
+            return Checked(say("rules.clean-shared", n=len(shared.model_fields_set) - 1))
+        if not keys & {"phase", "steps"}:
             house = read_house(source)
-            told = [str(warning) for warning in warnings(house, source)]
-            count = {"rooms": len(house.rooms), "parts": len(house.electrical)}
-            return "\n".join([*told, say("rules.clean-house", **count)])
+            told = say("rules.clean-house", rooms=len(house.rooms), parts=len(house.electrical))
+            return Checked(told, tuple(warnings(house, source)))
+        if not (path.parent / TOP).is_file():  # a phase that checklists of other folders name
+            phase = validated(PhaseFile, source)
+            return Checked(say("rules.clean-phase", steps=len(phase.steps)))
         path = path.parent
+    folder = path if path.is_dir() else path.parent
     checklist = checklist_from(checklist_texts(path))
-    return say("rules.clean", steps=len(checklist.rules), phases=len(checklist.phases))
+    told = say("rules.clean", steps=len(checklist.rules), phases=len(checklist.phases))
+    return Checked(told, (*advice(checklist), *_stray(folder, checklist)))

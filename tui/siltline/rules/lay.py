@@ -3,46 +3,72 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass, is_dataclass
+from typing import Any
 
-from siltline.rules.checklist import COMMON_PRACTICE, Checklist, Need, PlacedRule, Rule, SourceRule
+from siltline.rules.checklist import Checklist, PlacedRule
 from siltline.rules.facts import Place
 from siltline.rules.house import House
-from siltline.rules.match import Match, matches
+from siltline.rules.match import Index, Match, matches
 from siltline.rules.places import places
-from siltline.rules.plan import Ask, Because, Caution, Phase, Plan, Proof, Step, in_order
+from siltline.rules.plan import Ask, Because, Phase, Plan, Step, in_order
+from siltline.rules.rule import BASE, Need
 from siltline.rules.sheet.asking import field_kind
+from siltline.rules.telling import goes_if
+from siltline.rules.wording import languages, proof, sentences, sources
 from siltline.rules.yamltext import Source
 from siltline.sentences import say
 
-Index = Mapping[tuple[str, str], Place]
 Laid = dict[str, list[Place]]  # rule id -> the places where it applies
-PLACEHOLDERS = ("place", "room", "circuit", "house")
+Kinds = Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """A rule that applies at a place, or may."""
+
+    placed: PlacedRule
+    place: Place
+    match: Match
+    order: tuple[int, int, int]
+
+
+def _applying(
+    checklist: Checklist, by_kind: Mapping[str, list[Place]], index: Index
+) -> list[_Found]:
+    numbers = {phase: n for n, phase in enumerate(checklist.phases)}
+    found: list[_Found] = []
+    for number, placed in enumerate(checklist.rules):
+        for n, place in enumerate(by_kind[placed.rule.each]):
+            match = matches(placed.condition, place, index)
+            if match.value is not False:
+                found.append(_Found(placed, place, match, (numbers[placed.phase], number, n)))
+    return found
 
 
 def lay(checklist: Checklist, house: House, source: Source) -> Plan:
     """Return the plan of a house: the same for the same checklist and sheet, always.
 
-    The checklist must be free of faults (`check.cross_faults`).
+    The checklist must be free of faults (`check.demand`).
     """
     by_kind = places(house, source)
     index = {(p.kind, p.id): p for group in by_kind.values() for p in group}
-    found: list[tuple[PlacedRule, Place, Match, tuple[int, int, int]]] = []
+    found = _applying(checklist, by_kind, index)
     laid: Laid = {}
-    phase_numbers = {phase: n for n, (phase, _) in enumerate(checklist.phases)}
-    for number, placed in enumerate(checklist.rules):
-        for n, place in enumerate(by_kind[placed.rule.each]):
-            match = matches(placed.rule.when, place, index)
-            if match.value is not False:
-                found.append((placed, place, match, (phase_numbers[placed.phase], number, n)))
-                laid.setdefault(placed.rule.step, []).append(place)
+    for one in found:
+        laid.setdefault(one.placed.rule.step, []).append(one.place)
     kinds = {placed.rule.step: placed.rule.each for placed in checklist.rules}
     phases = {placed.rule.step: placed.phase for placed in checklist.rules}
     steps = [
-        _step(placed, place, match, order, _needed(placed, place, laid, kinds, phases), laid, index)
-        for placed, place, match, order in found
+        _step(one, _needed(one.placed, one.place, laid, kinds, phases), laid, kinds, index)
+        for one in found
     ]
-    titles = tuple(Phase(i, title) for i, title in checklist.phases)
+    titles = tuple(_phase(phase, title) for phase, title in checklist.phases.items())
     return Plan(house.house, house.time_zone or "", checklist.name, titles, in_order(steps))
+
+
+def _phase(phase: str, title: Mapping[str, str]) -> Phase:
+    return Phase(phase, title[BASE], {k: v for k, v in title.items() if k != BASE})
 
 
 def step_id(rule: str, place: Place) -> str:
@@ -99,46 +125,23 @@ def _names(place: Place, index: Index) -> dict[str, str]:
     return names
 
 
-def _source(source: SourceRule) -> str:
-    if source.title == COMMON_PRACTICE:
-        return say("source.common-practice")
-    parts = [source.title, source.edition, source.section]
-    return say(f"source.{source.seen}", title=", ".join(p for p in parts if p))
-
-
-def _proof(rule: Rule) -> tuple[Proof, ...]:
-    return tuple(
-        Proof(
-            "photo" if p.photo else "reading" if p.reading else "licence",
-            p.photo or p.reading or p.licence or "",
-            int(p.count),
-            p.unit or "",
-            p.at_most or "",
-            p.at_least or "",
-            int(p.hours_apart),
-        )
-        for p in rule.proof
-    )
-
-
 def _verb(ask: Ask) -> str:
     return "ask.measure" if field_kind(ask.path) == "length" else "ask.find-out"
 
 
-def _step(
-    placed: PlacedRule,
-    place: Place,
-    match: Match,
-    order: tuple[int, int, int],
-    needs: tuple[str, ...],
-    laid: Laid,
-    index: Index,
-) -> Step:
+def _at_place(rule_id: str, place: Place, laid: Laid, kind: str) -> str:
+    """Return the step of a rule that is nearest to a place, or ""."""
+    there = nearest(place, kind, laid.get(rule_id, []))
+    return step_id(rule_id, there[0]) if there else ""
+
+
+def _step(found: _Found, needs: tuple[str, ...], laid: Laid, kinds: Kinds, index: Index) -> Step:
+    placed, place, match = found.placed, found.place, found.match
     rule, names = placed.rule, _names(place, index)
-    back = rule.puts_back
-    taken = nearest(place, place.kind, laid.get(back, [])) if back else []
-    asked = [say(_verb(ask), what=ask.words) for ask in match.asks]
     present = Because("place", place.name, place.where) if place.where else None
+    asked = bool(match.asks)
+    base = sentences(rule, names, BASE, asked)
+    until = rule.repeat.until if rule.repeat else None
     return Step(
         id=step_id(rule.step, place),
         rule=rule.step,
@@ -148,20 +151,36 @@ def _step(
         place=place.id,
         place_name=place.name,
         place_kind=place.kind,
-        do=rule.do.format_map(names),
-        reason=rule.why.format_map(names),
-        measure=" ".join(asked),
-        measure_after=(rule.measure or "").format_map(names) if asked else "",
+        **base,
+        measure=" ".join(say(_verb(ask), what=ask.words) for ask in match.asks),
         asks=match.asks,
         needs=needs,
-        hold_point=(rule.hold_point or "").format_map(names),
-        proof=_proof(rule),
-        cautions=tuple(
-            Caution(word, text.format_map(names)) for c in rule.caution for word, text in c.items()
-        ),
-        sources=tuple(_source(s) for s in rule.source),
+        proof=tuple(map(proof, rule.proof)),
+        sources=sources(placed),
         facts=(*((present,) if present else ()), *match.facts),
-        takes_out=(rule.takes_out or "").format_map(names),
-        puts_back=step_id(back, taken[0]) if back and taken else "",
-        order=order,
+        puts_back=_at_place(rule.puts_back, place, laid, place.kind) if rule.puts_back else "",
+        order=found.order,
+        every=rule.repeat.every if rule.repeat else "",
+        until=_at_place(until, place, laid, kinds[until]) if until else "",
+        override=rule.override.who if rule.override else "",
+        may_stay_out=tuple(rule.may_stay_out),
+        goes_if=goes_if(placed.condition, place),
+        other={
+            language: _changed(base, sentences(rule, names, language, asked))
+            for language in languages(rule)
+        },
     )
+
+
+def _changed(base: Mapping[str, Any], other: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the sentences that differ from the base, as JSON values."""
+    return {k: _plain(v) for k, v in other.items() if v != base[k]}
+
+
+def _plain(value: Any) -> Any:
+    """Return a value as JSON would give it back."""
+    if isinstance(value, tuple | list):
+        return [_plain(one) for one in value]
+    if isinstance(value, dict):
+        return {key: _plain(one) for key, one in value.items()}
+    return _plain(asdict(value)) if is_dataclass(value) and not isinstance(value, type) else value

@@ -4,36 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
-from siltline.rules.facts import Fact, FactKind, Place, Value, above_missing
-from siltline.rules.places import ABOVE, OWN_FACTS
+from siltline.rules.condition import AllOf, AnyOf, Bound, Condition, Not, Test
+from siltline.rules.facts import Fact, Place, Value, above_missing
 from siltline.rules.plan import Ask, Because
 from siltline.sentences import say
 from siltline.units import Quantity
 
+Index = Mapping[tuple[str, str], Place]
+
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """Whether the conditions hold (None = not known yet), by which facts, and what to ask."""
+    """Whether a condition holds (None = not known yet), by which facts, and what to ask."""
 
     value: bool | None
-    facts: tuple[Because, ...]
-    asks: tuple[Ask, ...]
+    facts: tuple[Because, ...] = ()
+    asks: tuple[Ask, ...] = ()
 
 
-def known_facts(kind: str) -> list[str]:
-    """Return the names that a `when` of rules for this kind of place may use."""
-    above = [f"{up}.{fact}" for up in ABOVE.get(kind, ()) for fact in OWN_FACTS[up]]
-    return [*OWN_FACTS[kind], *above]
-
-
-def kind_of_fact(kind: str, name: str) -> FactKind:
-    """Return what values a fact of a kind of place can have."""
-    above, _, own = name.rpartition(".")
-    return OWN_FACTS[above or kind][own]
-
-
-def _word(value: Value) -> str:
+def word(value: Value) -> str:
+    """Return the value of a fact in words."""
     if isinstance(value, bool):
         return say("fact.yes" if value else "fact.no")
     if isinstance(value, Quantity):
@@ -41,9 +33,10 @@ def _word(value: Value) -> str:
     return value if value is not None else say("fact.unknown")
 
 
-def _fact(name: str, place: Place, index: Mapping[tuple[str, str], Place]) -> Fact:
+def fact_at(name: str, place: Place, index: Index) -> Fact:
+    """Return a fact of a place, or of the room, circuit or house that it belongs to."""
     above, _, own = name.rpartition(".")
-    if not above:
+    if above in ("", place.kind):
         return place.facts[own]
     key = "house" if above == "house" else place.belongs_to.get(above, "")
     other = index.get((above, key))
@@ -52,31 +45,85 @@ def _fact(name: str, place: Place, index: Mapping[tuple[str, str], Place]) -> Fa
     return other.facts[own]
 
 
+_HOLDS = {
+    "at-least": lambda amount, limit: amount >= limit,
+    "at-most": lambda amount, limit: amount <= limit,
+    "above": lambda amount, limit: amount > limit,
+    "below": lambda amount, limit: amount < limit,
+}
+
+
 def _fits(value: Value, wanted: str | bool) -> bool:
     return (value.text if isinstance(value, Quantity) else value) == wanted
+
+
+def _unknown(*facts: Fact) -> Match:
+    return Match(None, (), tuple(ask for fact in facts if fact.value is None for ask in fact.asks))
+
+
+def _within(value: Value, bound: Bound, place: Place, index: Index) -> Match:
+    """Hold an amount against one bound."""
+    limit: Decimal
+    if bound.limit is not None:
+        limit = bound.limit.si
+    else:
+        other = fact_at(bound.fact, place, index)
+        if not isinstance(other.value, Quantity):  # not known, or of a room that is not there
+            return _unknown(other) if other.value is None else Match(False)
+        limit = other.value.si + (bound.plus.si if bound.plus else 0)
+    fits = isinstance(value, Quantity) and _HOLDS[bound.operator](value.si, limit)
+    return Match(fits)
+
+
+def _test(test: Test, place: Place, index: Index) -> Match:
+    fact = fact_at(test.fact, place, index)
+    because = (Because(test.fact, word(fact.value), fact.where),)
+    if fact.value is None:
+        return Match(None, because, fact.asks)
+    found: list[Match] = []
+    if test.values:
+        found.append(Match(any(_fits(fact.value, one) for one in test.values) != test.contrary))
+    if test.same_as:
+        other = fact_at(test.same_as, place, index)
+        same = Match(word(other.value) == word(fact.value))
+        found.append(_unknown(other) if other.value is None else same)
+    found += [_within(fact.value, bound, place, index) for bound in test.bounds]
+    return _joined(found, because)
 
 
 def _unique(asks: Iterable[Ask]) -> tuple[Ask, ...]:
     return tuple(dict.fromkeys(asks))
 
 
-def matches(
-    when: Mapping[str, Sequence[str | bool]], place: Place, index: Mapping[tuple[str, str], Place]
-) -> Match:
-    """Hold the conditions of a rule against a place.
+def _joined(parts: Sequence[Match], facts: tuple[Because, ...] = ()) -> Match:
+    """Return whether all parts hold: one that does not decides, else one that is not known."""
+    gone = [part for part in parts if part.value is False]
+    if gone:
+        return Match(False, (*facts, *(fact for part in gone for fact in part.facts)))
+    asks = _unique(ask for part in parts if part.value is None for ask in part.asks)
+    value = None if any(part.value is None for part in parts) else True
+    return Match(value, (*facts, *(f for part in parts for f in part.facts)), asks)
+
+
+def matches(condition: Condition, place: Place, index: Index) -> Match:
+    """Hold the condition of a rule against a place.
 
     Args:
-        when: fact -> the values that fit; all facts must fit.
+        condition: what the rule asks.
         place: where.
         index: (kind, id) -> place, for facts of the room, the circuit or the house.
     """
-    facts: list[Because] = []
-    asks: list[Ask] = []
-    for name, wanted in when.items():
-        fact = _fact(name, place, index)
-        if fact.value is not None and not any(_fits(fact.value, one) for one in wanted):
-            return Match(False, (), ())
-        if fact.value is None:
-            asks += fact.asks
-        facts.append(Because(name, _word(fact.value), fact.where))
-    return Match(None if asks else True, tuple(facts), _unique(asks))
+    match condition:
+        case Test():
+            return _test(condition, place, index)
+        case AllOf(parts):
+            return _joined([matches(part, place, index) for part in parts])
+        case AnyOf(parts):
+            return _contrary(_joined([_contrary(matches(p, place, index)) for p in parts]))
+        case Not(part):
+            return _contrary(matches(part, place, index))
+
+
+def _contrary(match: Match) -> Match:
+    value = None if match.value is None else not match.value
+    return Match(value, match.facts, match.asks)

@@ -62,6 +62,24 @@ ABOVE: dict[str, tuple[str, ...]] = {
 }
 
 
+def known_facts(kind: str) -> list[str]:
+    """Return the names that a `when` of rules for this kind of place may use."""
+    above = [f"{up}.{fact}" for up in ABOVE.get(kind, ()) for fact in OWN_FACTS[up]]
+    return [*OWN_FACTS[kind], *above]
+
+
+def kind_of_fact(kind: str, name: str) -> FactKind | None:
+    """Return what values a fact of a kind of place can have; None where there is no such fact.
+
+    A place may name its own facts with its kind before them, so that a condition with a name
+    (`house.year-built`) reads the same for rules of every kind of place.
+    """
+    above, _, own = name.rpartition(".")
+    if above not in ("", kind, *ABOVE.get(kind, ())):
+        return None
+    return OWN_FACTS[above or kind].get(own)
+
+
 def _computed(reader: Reader, kind: PlaceKind, key: str) -> dict[str, Fact]:
     return {fact: read(reader, key) for fact, (_, read) in COMPUTED.get(kind, {}).items()}
 

@@ -5,8 +5,8 @@ Nothing here reads YAML, so opening a job costs only this.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import asdict, dataclass, field, replace
 from typing import Any
 
 SIGNAL_WORDS = ("DANGER", "WARNING", "CAUTION", "NOTICE")  # ANSI Z535.4, gravest first
@@ -25,13 +25,15 @@ class Proof:
     """What shows that a step was done.
 
     Attributes:
-        kind: photo, reading or licence.
-        name: the photo's role, what is read, or the trade of the licensed person.
+        kind: photo, same-spot, reading, quantity, contact-time, licence or label; on a board
+            also way, where a way is still to be chosen.
+        name: the photo's role, what is read, the least time, the trade, or the product.
         count: how many of them.
-        unit: of a reading; "" otherwise.
+        unit: of a reading or a quantity; "" otherwise.
         at_most: the bound of a reading as written in the rule, or "".
         at_least: likewise.
         hours_apart: how long at least between two readings that count.
+        roles: of photos of one spot.
     """
 
     kind: str
@@ -41,6 +43,25 @@ class Proof:
     at_most: str = ""
     at_least: str = ""
     hours_apart: int = 0
+    roles: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Never:
+    """A forbidden act, and why."""
+
+    act: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One of several ways to do a step; `who` names the trade that may choose it, or is ""."""
+
+    id: str
+    do: str
+    who: str
+    proof: tuple[Proof, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +101,13 @@ class Step:
         takes_out: what it takes out that must return, or "".
         puts_back: id of the step whose thing it puts back, or "".
         order: phase, rule and place number, for sorting.
+        nevers: what is forbidden here.
+        ways: of which one must be chosen; () where there is but one.
+        every, until: done again after so long, until its readings hold or that step is done.
+        override: the trade that may decide otherwise where sources differ; "" if nobody may.
+        may_stay_out: who may decide that what was taken out stays out.
+        goes_if: what would make this step go away, in sentences.
+        other: language -> the fields that are sentences, in that language.
     """
 
     id: str
@@ -104,14 +132,23 @@ class Step:
     takes_out: str
     puts_back: str
     order: tuple[int, int, int]
+    nevers: tuple[Never, ...] = ()
+    ways: tuple[Way, ...] = ()
+    every: str = ""
+    until: str = ""
+    override: str = ""
+    may_stay_out: tuple[str, ...] = ()
+    goes_if: tuple[str, ...] = ()
+    other: Mapping[str, Mapping[str, Any]] = field(default_factory=dict, hash=False)
 
 
 @dataclass(frozen=True, slots=True)
 class Phase:
-    """A phase of the work."""
+    """A phase of the work; `other` has its title in other languages."""
 
     id: str
     title: str
+    other: Mapping[str, str] = field(default_factory=dict, hash=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,21 +171,65 @@ class Plan:
     dropped: tuple[Dropped, ...] = ()
 
 
+# Fields that came after the first version: left out of the record where they say nothing.
+_LATER = ("nevers", "ways", "every", "until", "override", "may_stay_out", "goes_if", "other")
+
+
 def step_to_json(step: Step) -> dict[str, Any]:
     """Return a step as JSON values, for the record."""
-    return asdict(step)
+    value = asdict(step)
+    for name in _LATER:
+        if not value[name]:
+            del value[name]
+    for proof in (*value["proof"], *(p for way in value.get("ways", ()) for p in way["proof"])):
+        if not proof["roles"]:
+            del proof["roles"]
+    return value
+
+
+def _proof(value: Mapping[str, Any]) -> Proof:
+    return Proof(**{**value, "roles": tuple(value.get("roles", ()))})
+
+
+def _way(value: Mapping[str, Any]) -> Way:
+    return Way(value["id"], value["do"], value["who"], tuple(map(_proof, value["proof"])))
+
+
+def _each(kind: Callable[..., Any]) -> Callable[[Any], tuple[Any, ...]]:
+    return lambda values: tuple(kind(**value) for value in values)
+
+
+# How a field comes back from JSON; any other is kept as it is.
+_BACK: dict[str, Callable[[Any], Any]] = {
+    "asks": lambda values: tuple(Ask(tuple(a["path"]), a["words"]) for a in values),
+    "proof": lambda values: tuple(map(_proof, values)),
+    "ways": lambda values: tuple(map(_way, values)),
+    "cautions": _each(Caution),
+    "nevers": _each(Never),
+    "facts": _each(Because),
+    **dict.fromkeys(("needs", "sources", "order", "may_stay_out", "goes_if"), tuple),
+}
+
+
+def _fields_back(value: Mapping[str, Any]) -> dict[str, Any]:
+    """Return fields of a step; what a later version added is not known here and left alone."""
+    known = Step.__dataclass_fields__
+    return {
+        name: _BACK[name](what) if name in _BACK else what
+        for name, what in value.items()
+        if name in known
+    }
 
 
 def step_from_json(value: Mapping[str, Any]) -> Step:
     """Return the step that `step_to_json` wrote."""
-    fields = dict(value)
-    fields["asks"] = tuple(Ask(tuple(a["path"]), a["words"]) for a in fields["asks"])
-    fields["proof"] = tuple(Proof(**p) for p in fields["proof"])
-    fields["cautions"] = tuple(Caution(**c) for c in fields["cautions"])
-    fields["facts"] = tuple(Because(**b) for b in fields["facts"])
-    for name in ("needs", "sources", "order"):
-        fields[name] = tuple(fields[name])
-    return Step(**fields)
+    return Step(**_fields_back(value))
+
+
+def spoken(step: Step, language: str) -> Step:
+    """Return a step with its sentences in a language, as far as its rule speaks it."""
+    there = step.other.get(language)
+    return replace(step, **_fields_back(there)) if there else step
 
 
 def whole_to_json(plan: Plan) -> dict[str, Any]:

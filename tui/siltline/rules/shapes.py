@@ -85,6 +85,11 @@ def _clean(loc: tuple[str | int, ...], data: Any) -> Path:
     return tuple(path)
 
 
+def _key(path: Path) -> str:
+    """Return the key that a path stands at, or is in the list of."""
+    return next((str(part) for part in reversed(path) if isinstance(part, str)), "")
+
+
 def _named(source: Source, path: Path, error: Any) -> Fault | None:
     """Return a fault of a kind that wants more than its sentence; None of any other kind."""
     named = path[-1] if path else ""
@@ -95,6 +100,9 @@ def _named(source: Source, path: Path, error: Any) -> Fault | None:
             told = say("shape.not-one-of", key=named, value=word)
             text = say("shape.unknown-key", key=word) if at_key else told
             return source.fault(path, text + meant(word, known), key=at_key)
+        case "too_short":
+            least = error["ctx"]["min_length"]
+            return source.fault(path, say("shape.few", key=_key(path), n=least))
         case "value_error":
             return source.fault(path, str(error["ctx"]["error"]))
         case "string_too_long":
@@ -114,7 +122,7 @@ def _fault(source: Source, model: type[Shape], error: Any) -> Fault:
     if told is not None:
         return told
     if kind in _SENTENCES:
-        named = last if kind == "missing" else (path[-1] if path else "")
+        named = last if kind == "missing" else _key(path)
         return source.fault(path, say(_SENTENCES[kind], key=named), key=last == "[key]")
     return source.fault(path, say("shape.other", problem=error["msg"]))
 

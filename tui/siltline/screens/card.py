@@ -7,11 +7,12 @@ from collections.abc import Iterator
 from textual.content import Content
 
 from siltline.job import Job
+from siltline.job.acts import wanted_roles
 from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
-from siltline.judge.board import Held
+from siltline.judge.holding import MEASURED, Held, answers
 from siltline.judge.proofs import wanted
-from siltline.rules.plan import Caution
+from siltline.rules.plan import Caution, Never
 from siltline.screens.words import MARKS, SIGNAL_STYLES, STATE_STYLES, plain, short
 from siltline.sentences import say
 
@@ -23,28 +24,46 @@ def _caution(caution: Caution) -> Content:
     return Content.assemble(word, " ", plain(caution.text), "\n")
 
 
+def _never(never: Never) -> Content:
+    """Return a forbidden act: what, and why."""
+    word = Content.styled(f" {say('card.never')} ", "bold $error")
+    told = say("card.never-because", act=never.act, because=never.because)
+    return Content.assemble(word, plain(told))
+
+
 def _photos(job: Job, view: StepView, role: str) -> str:
     photos = job.board.ledger.photos
     names = [photos[a.photo].name for a in view.attached if a.role == role and a.photo in photos]
     return ", ".join(names)
 
 
+def _there(job: Job, view: StepView, held: Held) -> str:
+    """Return what is there of a kind of proof, in words."""
+    proof, word = held.proof, view.word
+    if proof.kind == "photo":
+        return _photos(job, view, proof.name)
+    if proof.kind == "same-spot":
+        return ", ".join(f"{role}: {_photos(job, view, role) or '-'}" for role in proof.roles)
+    if word is None:
+        return ""
+    if proof.kind in MEASURED:
+        return ", ".join(value for value in word.values if answers(proof, value))
+    told = {"licence": word.licence, "label": word.registration, "way": word.way}
+    return told.get(proof.kind, "")
+
+
 def _proof(job: Job, view: StepView, held: Held) -> Content:
     mark = plain(
         MARKS["documented" if held.met else "todo"], "$success" if held.met else "$warning"
     )
-    there = {"photo": _photos(job, view, held.proof.name), "licence": "", "reading": ""}
-    if view.word is not None:
-        there["licence"] = view.word.licence
-        there["reading"] = ", ".join(view.word.values)
-    shown = there[held.proof.kind]
+    shown = _there(job, view, held)
     line = Content.assemble(mark, " ", plain(wanted(held.proof)))
     return Content.assemble(line, plain(f": {shown}" if shown else "", "$secondary"), "\n")
 
 
 def _others(job: Job, view: StepView) -> str:
     """Return the photos in roles that no proof asks for."""
-    asked = {p.name for p in view.step.proof if p.kind == "photo"}
+    asked = set(wanted_roles(view))
     photos = job.board.ledger.photos
     return ", ".join(
         f"{photos[a.photo].name} ({a.role})"
@@ -86,8 +105,11 @@ def card(job: Job, view: StepView) -> Content:
         parts += [plain(say("card.then", do=step.do)), NEWLINE]
     else:
         parts += [plain(step.do, "bold"), NEWLINE]
+    parts += [line for never in step.nevers for line in (_never(never), NEWLINE)]
     for line in _standing(job, view):
         parts += [line, NEWLINE]
+    for way in step.ways:
+        parts += [plain(say("why.way", way=way.id, do=way.do)), NEWLINE]
     if view.held:
         parts += [NEWLINE, plain(say("card.proof"), "$secondary"), NEWLINE]
         parts += [_proof(job, view, held) for held in view.held]

@@ -17,12 +17,14 @@ from siltline.errors import Refusal
 from siltline.job import Job, acts
 from siltline.judge import StepView
 from siltline.record.derived import photo_facts
-from siltline.screens.asking import tick_fields, tick_hint
+from siltline.screens.asking import leave_fields, tick_fields, tick_hint, values_of
 from siltline.screens.desk import Desk
 from siltline.screens.forms import Field, Form, Typed
 from siltline.screens.picking import Pick
 from siltline.screens.words import plain, short
 from siltline.sentences import say
+
+_SAID_WITH_A_TICK = ("by", "licence", "note", "way", "registration")
 
 
 class DeskScreen(Desk):
@@ -83,9 +85,8 @@ class DeskScreen(Desk):
         step = view.step.id
 
         def tick(typed: Typed) -> None:
-            values = [v for key, v in typed.items() if key.startswith("value") and v.strip()]
-            told = {key: typed.get(key, "") for key in ("by", "licence", "note")}
-            acts.tick(self.job, step, values=values, **told)
+            told = {key: typed.get(key, "") for key in _SAID_WITH_A_TICK}
+            acts.tick(self.job, step, values=values_of(fields, typed), **told)
             self.know(typed["by"])
 
         fields = tick_fields(view, self.person)
@@ -110,7 +111,7 @@ class DeskScreen(Desk):
             acts.leave_out(self.job, view.step.id, **typed)
             self.know(typed["by"])
 
-        fields = [Field("by", say("form.by"), self.person), Field("because", say("form.because"))]
+        fields = leave_fields(view, self.person)
         hint = " ".join(filter(None, [view.step.do, view.step.hold_point]))
         if await self.ask(Form(say("form.leave-out"), fields, hint, act=leave_out)):
             self.changed(say("desk.left-out"))
@@ -176,7 +177,7 @@ class DeskScreen(Desk):
         def undo() -> None:
             event = acts.undo(self.job, by=self.person or None)
             who = event.by or say("said.somebody")
-            undone.update(what=say(f"kind.{event.kind}"), step=str(event.body["step"]), who=who)
+            undone.update(what=say(f"kind.{event.kind}"), step=acts.about(event), who=who)
 
         self.do(undo, lambda: say("desk.undone", **undone))
 
@@ -263,6 +264,5 @@ class DeskScreen(Desk):
 
 def _roles(view: StepView) -> list[str]:
     """Return the roles that a photo can have at a step: those that it still misses first."""
-    wanted = [held.proof.name for held in view.missing if held.proof.kind == "photo"]
-    named = [proof.name for proof in view.step.proof if proof.kind == "photo"]
-    return list(dict.fromkeys([*wanted, *named, *acts.COMMON_ROLES]))
+    missing = [role for held in view.missing for role in acts.roles(held.proof)]
+    return list(dict.fromkeys([*missing, *acts.wanted_roles(view), *acts.COMMON_ROLES]))

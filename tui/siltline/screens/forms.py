@@ -29,6 +29,7 @@ class Field:
     label: str
     value: str = ""
     needed: bool = True
+    prefix: str = ""  # goes before what is typed, where that alone could be of several things
 
 
 class Form(ModalScreen[Typed | None]):

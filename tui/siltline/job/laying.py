@@ -1,0 +1,177 @@
+"""Lays the plan of a job again: with facts found out, facts corrected, or a changed checklist."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from siltline import __version__
+from siltline.errors import NotNow, WrongUse
+from siltline.job import said
+from siltline.job.desk import Job
+from siltline.rules.compare import Change, compare
+from siltline.rules.faults import Faulty
+from siltline.rules.plan import Plan, difference
+from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+Facts = Mapping[tuple[str, ...], str | bool | None]
+
+
+def sheet_of(job: Job) -> Mapping[str, str]:
+    """Return the name and the text of the house sheet that the plan was laid on."""
+    sheet: Mapping[str, str] = job.board.ledger.laid_upon()["sheet"]
+    return sheet
+
+
+def laid_with(job: Job, facts: Facts, texts: Mapping[str, str] | None = None) -> Plan:
+    """Return the plan of the job's own sheet with facts put in, by its checklist or other texts.
+
+    Raises:
+        WrongUse: a fact does not fit the sheet; told without the place in a file.
+        Faulty: the other checklist has faults.
+    """
+    from siltline.rules import files  # noqa: PLC0415 - reads YAML, only here and to begin
+
+    sheet = sheet_of(job)
+    own = job.board.ledger.laid_upon()["checklist"]["texts"]
+    try:
+        return files.plan_from(texts or own, sheet["text"], sheet["name"], facts.items())
+    except Faulty as fault:
+        if texts is not None:
+            raise
+        raise WrongUse(say("acts.no-such-fact", fault=fault.faults[0].text)) from fault
+
+
+def lay(job: Job, plan: Plan, by: str | None, *, because: str, body: dict[str, Any]) -> None:
+    """Append what a plan changes; call inside `acting`.
+
+    Args:
+        job: the open job.
+        plan: the plan as it is from now on.
+        by: who lays it.
+        because: why steps that apply no more went away.
+        body: what else the event holds: `for` (the act that asks for it), or a checklist.
+    """
+    change = difference(job.board.plan, plan, because)
+    job.append("laid", {"engine": __version__, "change": change, **body}, by)
+    job.rejudge()
+
+
+def _must_be_unsigned(job: Job) -> None:
+    signed = job.board.ledger.signoffs
+    if signed:
+        last = signed[-1]
+        raise NotNow(say("lay.signed", by=last.by, at=job.shown(last.at)))
+
+
+def read_settings(settings: Sequence[str]) -> dict[tuple[str, ...], str | bool | None]:
+    """Return the facts of `rooms.kitchen.waterline=34 in`; nothing after = means not known.
+
+    Raises:
+        WrongUse: no =, or no path before it.
+    """
+    from siltline.rules.sheet.asking import as_typed  # noqa: PLC0415 - needs the shapes
+
+    found: dict[tuple[str, ...], str | bool | None] = {}
+    for setting in settings:
+        path, equals, value = setting.partition("=")
+        keys = tuple(key.strip() for key in path.split("."))
+        if not equals or not all(keys):
+            raise WrongUse(say("lay.no-setting", setting=setting))
+        typed = said.text(say("acts.value"), value)
+        found[keys] = as_typed(keys, typed) if typed else None
+    return found
+
+
+def correct(
+    job: Job, settings: Sequence[str], *, by: str = "", note: str = "", take: bool = False
+) -> Sequence[Change]:
+    """Correct facts of the house; return what that changes in the plan.
+
+    Args:
+        job: the open job.
+        settings: `path=value`, as in the house sheet, with dots between its keys.
+        by: who found them out; needed to take them.
+        note: a note.
+        take: record them and lay the plan again; else nothing is recorded.
+
+    Raises:
+        WrongUse: no name, or a fact that does not fit the sheet.
+        NotNow: the job was signed off; it stays with the plan that was signed.
+    """
+    facts = read_settings(settings)
+    if not take:
+        plan = laid_with(job, {**job.board.ledger.facts(), **facts})
+        return compare(job.board.plan, plan)
+    name, told = said.person(by), said.note(note)
+    with job.acting():
+        _must_be_unsigned(job)
+        plan = laid_with(job, {**job.board.ledger.facts(), **facts})
+        changes = compare(job.board.plan, plan)
+        listed = [{"path": list(path), "value": value} for path, value in facts.items()]
+        event = job.append("corrected", {"facts": listed, "note": told}, name)
+        because = say("lay.corrected", what=", ".join(settings), by=name)
+        lay(job, plan, name, because=because, body={"for": event.id})
+    return changes
+
+
+def lay_checklist(
+    job: Job, checklist: str, *, by: str = "", take: bool = False
+) -> Sequence[Change]:
+    """Lay a checklist over the house of a job again; return what that changes.
+
+    Args:
+        job: the open job.
+        checklist: name of a checklist that ships, or a path to one.
+        by: who lays it; needed to take it.
+        take: record it; else nothing is recorded.
+
+    Raises:
+        WrongUse: no such checklist, or no name.
+        Faulty: the checklist has faults; all of them are named.
+        NotNow: the job was signed off; it stays with the plan that was signed.
+    """
+    from siltline.job.begin import checklist_folder  # noqa: PLC0415
+    from siltline.rules import files  # noqa: PLC0415
+
+    folder: Path = checklist_folder(checklist)
+    texts = files.checklist_texts(folder)
+    if not take:
+        return compare(job.board.plan, laid_with(job, job.board.ledger.facts(), texts))
+    name = said.person(by)
+    with job.acting():
+        _must_be_unsigned(job)
+        plan = laid_with(job, job.board.ledger.facts(), texts)
+        changes = compare(job.board.plan, plan)
+        because = say("lay.checklist", checklist=plan.checklist, by=name)
+        body = {"checklist": {"name": plan.checklist, "texts": dict(texts)}}
+        phases = [{"id": p.id, "title": p.title, "other": dict(p.other)} for p in plan.phases]
+        lay(job, plan, name, because=because, body={**body, "phases": phases})
+    return changes
+
+
+def sheet_as_it_stands(job: Job) -> dict[str, str]:
+    """Return every fact of the house sheet, with what was found out and corrected since.
+
+    The keys are paths with dots, as `correct` takes them; the values are as they were typed.
+    """
+    from siltline.rules.files import sheet_data  # noqa: PLC0415 - reads YAML
+
+    sheet = sheet_of(job)
+    data = sheet_data(sheet["text"], sheet["name"], job.board.ledger.facts().items())
+    return dict(_flat(data, ()))
+
+
+def _flat(data: Any, path: tuple[str, ...]) -> Iterator[tuple[str, str]]:
+    if isinstance(data, dict):
+        for key, value in data.items():
+            yield from _flat(value, (*path, str(key)))
+    elif isinstance(data, list):
+        for number, value in enumerate(data):
+            yield from _flat(value, (*path, str(number)))
+    elif data is not None:
+        words = {True: say("fact.yes"), False: say("fact.no")}
+        yield ".".join(path), words[data] if isinstance(data, bool) else str(data)

@@ -1,0 +1,157 @@
+"""How far the proof of a step is there: counted, one entry a kind."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+
+from siltline import times
+from siltline.errors import WrongUse
+from siltline.judge.ledger import Attached, Reading, Word
+from siltline.rules.plan import Proof, Step
+from siltline.sentences import say
+from siltline.units import UNITS, quantity
+
+BY_THE_LABEL = "by-the-label"
+MEASURED = ("reading", "quantity", "contact-time")
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """How far one kind of proof is there: `have` of `proof.count`, and why not more."""
+
+    proof: Proof
+    have: int
+    remark: str = ""
+
+    @property
+    def met(self) -> bool:
+        """Tell whether this kind of proof is complete."""
+        return self.have >= self.proof.count
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What there is to show for a step: the word, its photos, its readings, its rounds."""
+
+    word: Word | None
+    attached: Sequence[Attached]
+    readings: Sequence[Reading]
+    rounds: Sequence[str] = ()
+    ended: bool = False  # the step that ends a repeated one is done
+    zone: tzinfo | None = None
+
+
+def split(typed: str) -> tuple[str, str]:
+    """Return the name and the amount of a value: `cut height = 24 in`, or no name at all."""
+    name, equals, value = typed.partition("=")
+    return (name.strip(), value.strip()) if equals else ("", typed.strip())
+
+
+def within(proof: Proof, typed: str) -> str:
+    """Return "" where a reading keeps its bounds, else the sentence that says which it breaks."""
+    read = quantity(split(typed)[1])
+    least = proof.at_least
+    if proof.kind == "contact-time" and proof.name != BY_THE_LABEL:
+        least = proof.name
+    if proof.at_most and read.si > quantity(proof.at_most).si:
+        return say("proof.too-high", value=typed, bound=proof.at_most, what=proof.name)
+    if least and read.si < quantity(least).si:
+        return say("proof.too-low", value=typed, bound=least, what=proof.name)
+    return ""
+
+
+def dimension(proof: Proof) -> str:
+    """Return what a measured kind of proof measures."""
+    return "time" if proof.kind == "contact-time" else UNITS[proof.unit].dimension
+
+
+def answers(proof: Proof, typed: str) -> bool:
+    """Tell whether a value is one of this kind of proof: by its unit, and by its name if any."""
+    name, value = split(typed)
+    try:
+        fits = quantity(value).dimension == dimension(proof)
+    except WrongUse:
+        return False
+    return fits and (not name or name.casefold() == proof.name.casefold())
+
+
+def _readings(proof: Proof, shown: Shown) -> Held:
+    """Count the readings of this proof's unit that keep its bounds, since the last that did not.
+
+    Two that are nearer in time than the proof wants count as one.
+    """
+    run: list[datetime] = []
+    remark = ""
+    for read in (read for read in shown.readings if answers(proof, read.value)):
+        at = times.read(read.at)
+        remark = within(proof, read.value)
+        if remark:
+            run = []
+        elif not run or at - run[-1] >= timedelta(hours=proof.hours_apart):
+            run.append(at)
+        else:
+            remark = say("proof.too-soon", value=read.value, hours=proof.hours_apart)
+    have = min(len(run), proof.count)
+    return Held(proof, have, "" if have == proof.count else remark)
+
+
+def _photos(proof: Proof, shown: Shown) -> Held:
+    return Held(proof, sum(one.role == proof.name for one in shown.attached))
+
+
+def _spots(proof: Proof, shown: Shown) -> Held:
+    """Count the spots that are shown in every role; photos without a spot are of one spot."""
+    roles: dict[str, set[str]] = {}
+    for one in shown.attached:
+        roles.setdefault(one.spot, set()).add(one.role)
+    return Held(proof, sum(set(proof.roles) <= there for there in roles.values()))
+
+
+def _licence(proof: Proof, shown: Shown) -> Held:
+    return Held(proof, int(bool(shown.word and shown.word.licence)))
+
+
+def _label(proof: Proof, shown: Shown) -> Held:
+    number = bool(shown.word and shown.word.registration)
+    return Held(proof, int(number and any(one.role == "label" for one in shown.attached)))
+
+
+_COUNT = {
+    "photo": _photos,
+    "same-spot": _spots,
+    "reading": _readings,
+    "quantity": _readings,
+    "contact-time": _readings,
+    "licence": _licence,
+    "label": _label,
+}
+
+
+def _rounds(step: Step, shown: Shown, held: Sequence[Held]) -> Held:
+    """Tell how often a repeated step was done, and when it is due again."""
+    proof = Proof("repeat", step.every)
+    own = [one for one in held if one.proof.kind == "reading"]
+    ended = shown.ended if step.until else bool(own) and all(one.met for one in own)
+    if ended or not shown.rounds:
+        return Held(proof, int(ended))
+    last = times.read(shown.rounds[-1])
+    due = last + timedelta(seconds=float(quantity(step.every).si))
+    said = say("proof.round", n=len(shown.rounds), due=times.shown(due, shown.zone))
+    return Held(proof, 0, said)
+
+
+def held(step: Step, shown: Shown) -> tuple[Held, ...]:
+    """Return the proof of a step, one entry a kind; of ways, that of the way which was chosen."""
+    proofs = list(step.proof)
+    found: list[Held] = []
+    if step.ways:
+        chosen = [way for way in step.ways if shown.word and way.id == shown.word.way]
+        found.append(Held(Proof("way", ", ".join(way.id for way in step.ways)), len(chosen)))
+        for way in chosen:
+            proofs += [*way.proof, *([Proof("licence", way.who)] if way.who else [])]
+    found += [_COUNT[proof.kind](proof, shown) for proof in proofs]
+    if step.every:
+        found.append(_rounds(step, shown, found))
+    return tuple(found)

@@ -20,7 +20,7 @@ from siltline.rules.shapes import validated
 from siltline.rules.yamltext import Source, as_mapping, decode, load
 from siltline.sentences import say
 
-LARGEST = 8_000_000  # bytes
+LARGEST = 2_000_000  # bytes: as many characters as YAML may have, each of four
 
 Correction = tuple[tuple[str, ...], str | bool | None]
 

@@ -27,6 +27,23 @@ def listed(value: Any) -> Any:
     return value if isinstance(value, list) else [value]
 
 
+class OrBare:
+    """Tells editors that a bare word may stand for a mapping."""
+
+    def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
+        """Return the schema of either."""
+        return {"anyOf": [{"type": "string"}, handler(core)]}
+
+
+class OrOne:
+    """Tells editors that one thing may stand for a list of one."""
+
+    def __get_pydantic_json_schema__(self, core: Any, handler: Any) -> dict[str, Any]:
+        """Return the schema of either."""
+        whole = handler(core)
+        return {"anyOf": [whole["items"], whole]}
+
+
 def _count(text: str) -> str:
     if not (len(text) == 1 and text in "123456789"):
         raise ValueError(say("rules.count"))
@@ -67,10 +84,7 @@ def _languages(value: dict[str, str]) -> dict[str, str]:
 
 
 # A sentence, or the same sentence by language: {en: Wash it., es: Lávelo.}
-Spoken = Annotated[
-    dict[str, Words], BeforeValidator(_spoken), AfterValidator(_languages),
-    Field(json_schema_extra={"anyOf": [{"type": "string"}, {"type": "object"}]}),
-]  # fmt: skip
+Spoken = Annotated[dict[str, Words], BeforeValidator(_spoken), AfterValidator(_languages), OrBare()]
 Duration = Annotated[str, AfterValidator(_duration)]
 
 
@@ -218,7 +232,10 @@ class Override(Shape):
 
 
 Sources = Annotated[
-    list[Annotated[SourceRule, named("title")]], BeforeValidator(listed), Field(min_length=1)
+    list[Annotated[SourceRule, named("title"), OrBare()]],
+    BeforeValidator(listed),
+    OrOne(),
+    Field(min_length=1),
 ]
 
 
@@ -229,10 +246,10 @@ class Rule(Shape):
     do: Spoken
     why: Spoken
     each: PlaceKind = "house"
-    work: Annotated[list[Work], BeforeValidator(listed)] = Field(default_factory=list)
+    work: Annotated[list[Work], BeforeValidator(listed), OrOne()] = Field(default_factory=list)
     when: dict[str, Any] = Field(default_factory=dict)
     measure: Spoken | None = None
-    needs: list[Annotated[Need, named("step")]] = Field(default_factory=list)
+    needs: list[Annotated[Need, named("step"), OrBare()]] = Field(default_factory=list)
     hold_point: Spoken | None = None
     ways: Annotated[list[Way], Field(min_length=2)] | None = None
     proof: list[ProofRule] = Field(default_factory=list)
@@ -243,7 +260,9 @@ class Rule(Shape):
     override: Override | None = None
     takes_out: Spoken | None = None
     puts_back: Id | None = None
-    may_stay_out: Annotated[list[Name], BeforeValidator(listed)] = Field(default_factory=list)
+    may_stay_out: Annotated[list[Name], BeforeValidator(listed), OrOne()] = Field(
+        default_factory=list
+    )
 
 
 class Shared(Shape):

@@ -12,7 +12,7 @@ from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
 from siltline.judge.holding import MEASURED, Held, answers
 from siltline.judge.proofs import wanted
-from siltline.rules.plan import Caution, Never
+from siltline.rules.plan import Caution, Never, Step
 from siltline.screens.words import MARKS, SIGNAL_STYLES, STATE_STYLES, plain, short
 from siltline.sentences import say
 
@@ -29,6 +29,19 @@ def _never(never: Never) -> Content:
     word = Content.styled(f" {say('card.never')} ", "bold $error")
     told = say("card.never-because", act=never.act, because=never.because)
     return Content.assemble(word, plain(told))
+
+
+def _choices(step: Step) -> Iterator[str]:
+    """Yield what may be chosen at a step, and by whom."""
+    if step.ways:
+        yield say("card.ways")
+    for way in step.ways:
+        who = say("card.by", who=way.who) if way.who else ""
+        yield f"  {say('why.way', way=way.id, do=way.do)}{who}"
+    if step.override:
+        yield say("why.override", who=step.override)
+    if step.may_stay_out:
+        yield say("card.may-stay-out", who=", ".join(step.may_stay_out))
 
 
 def _photos(job: Job, view: StepView, role: str) -> str:
@@ -108,8 +121,7 @@ def card(job: Job, view: StepView) -> Content:
     parts += [line for never in step.nevers for line in (_never(never), NEWLINE)]
     for line in _standing(job, view):
         parts += [line, NEWLINE]
-    for way in step.ways:
-        parts += [plain(say("why.way", way=way.id, do=way.do)), NEWLINE]
+    parts += [line for told in _choices(step) for line in (plain(told), NEWLINE)]
     if view.held:
         parts += [NEWLINE, plain(say("card.proof"), "$secondary"), NEWLINE]
         parts += [_proof(job, view, held) for held in view.held]

@@ -200,6 +200,9 @@ def test_rounding_goes_to_the_even_neighbour() -> None:
         ("86cm", "86cm (34 in)"),  # 33.86
         ("0.9 m", "0.9 m (35 in)"),  # 35.43
         ("0 in", "0 in (0 cm)"),
+        ("1020 ft", "1020 ft (311 m)"),  # 310.896
+        ("-9 m", "-9 m (-354 in)"),  # -354.33
+        ("311 m", "311 m (1020 ft)"),  # 1020.34
     ],
 )
 def test_a_length_is_told_in_both_systems_and_first_as_it_was_typed(typed: str, words: str) -> None:

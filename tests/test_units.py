@@ -137,7 +137,7 @@ def test_what_is_refused_is_told_short_and_visible() -> None:
         ("34 in", "temperature", "C, F, K"),
         ("18 C", "length", "mm, cm, m, in, ft"),
         ("1200 ft2", "length", "mm, cm, m, in, ft"),
-        ("15 %", "time", "h, d"),
+        ("15 %", "time", "s, min, h, d"),
     ],
 )
 def test_another_kind_of_unit_is_refused_and_the_right_ones_named(

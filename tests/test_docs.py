@@ -4,13 +4,18 @@ from __future__ import annotations
 
 import importlib.util
 import shutil
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any, get_args
 
 import pytest
 
 from siltline.cli.root import COMMANDS
 from siltline.judge.board import STATES
 from siltline.judge.ledger import _FOLDS
+from siltline.rules.house import House
+from siltline.rules.shapes import Shape
+from siltline.rules.sheet.asking import fields_of
 from siltline.tour import JOB_NAME, lay_out
 
 ROOT = Path(__file__).parents[1]
@@ -38,6 +43,28 @@ def test_every_kind_of_event_is_described_for_those_who_read_the_file(kind: str)
 )
 def test_every_package_is_in_the_house_of_code(package: str) -> None:
     assert f"`{package}/`" in DEVELOPERS
+
+
+def sheet_keys(shape: type[Shape]) -> set[str]:
+    """Return every key that a house sheet may have, at any depth."""
+    found: set[str] = set()
+    for key, (_, hint) in fields_of(shape).items():
+        inner = next(iter(shapes_in(hint)), None)
+        found |= {key} | (sheet_keys(inner) if inner else set())
+    return found
+
+
+def shapes_in(hint: Any) -> Iterator[type[Shape]]:
+    if isinstance(hint, type) and issubclass(hint, Shape):
+        yield hint
+    for inner in get_args(hint):
+        yield from shapes_in(inner)
+
+
+@pytest.mark.parametrize("key", sorted(sheet_keys(House)))
+def test_every_key_of_the_house_sheet_is_in_the_readme(key: str) -> None:
+    table = README.partition("## The house sheet")[2].partition("\n## ")[0]
+    assert f"`{key}`" in table
 
 
 def test_the_hazards_and_who_decides_stand_in_the_readme() -> None:

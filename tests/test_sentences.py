@@ -151,17 +151,6 @@ def _findings_of(file: str) -> Iterator[Call]:
             yield Call(where, keys, _given(call, scope))
 
 
-def _about_facts() -> list[str]:
-    """Return the facts of the house that the report tells: those of the dict it goes through."""
-    scopes = [
-        scope
-        for tree in TREES.values()
-        for scope, call in _functions(tree)
-        if _name(call) == "say" and _keys(call.args[0]) == ("report.fact.",)
-    ]
-    return sorted(fact for scope in scopes for fact in _dict_keys(scope, "facts") or ())
-
-
 def _asked(shape: type[Shape], *path: str) -> list[str]:
     """Return the ends of the questions for every key of the house sheet."""
     found = set()
@@ -190,6 +179,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "change.about.": list(_TOLD_CHANGES),
     "condition.bound.": [f"{sign}{op}" for sign in ("", "not-") for op in OPERATORS],
     "ask.field.": _asked(House),
+    "field.": [*_asked(House), "rooms"],
     "house.no-": ["year", "count"],
     "place.": [*SINGLES, "attic", "outside"],  # and the other spaces
     "doctor.kind.": ["fixed", "removable", "network", "memory", "disc"],  # `Drive.kind`
@@ -203,7 +193,6 @@ FAMILIES: Mapping[str, list[str]] = {
     "number.": ["exact", "more", "other"],  # `Verdict.number`
     "report.": list(WORDS),
     "report.clock.": list(CLOCKS),
-    "report.fact.": _about_facts(),
     "report.with.": ["licence", "way", "registration"],
     "report.word.": ["ticked", "left-out"],  # `Word.kind`
     "report.zone.": ["camera", "satellite", "site", "none"],  # `Placed.zone_from`

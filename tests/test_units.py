@@ -137,7 +137,7 @@ def test_what_is_refused_is_told_short_and_visible() -> None:
         ("34 in", "temperature", "C, F, K"),
         ("18 C", "length", "mm, cm, m, in, ft"),
         ("1200 ft2", "length", "mm, cm, m, in, ft"),
-        ("15 %", "time", "h, d"),
+        ("15 %", "time", "s, min, h, d"),
     ],
 )
 def test_another_kind_of_unit_is_refused_and_the_right_ones_named(
@@ -200,6 +200,9 @@ def test_rounding_goes_to_the_even_neighbour() -> None:
         ("86cm", "86cm (34 in)"),  # 33.86
         ("0.9 m", "0.9 m (35 in)"),  # 35.43
         ("0 in", "0 in (0 cm)"),
+        ("1020 ft", "1020 ft (311 m)"),  # 310.896
+        ("-9 m", "-9 m (-354 in)"),  # -354.33
+        ("311 m", "311 m (1020 ft)"),  # 1020.34
     ],
 )
 def test_a_length_is_told_in_both_systems_and_first_as_it_was_typed(typed: str, words: str) -> None:

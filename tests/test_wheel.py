@@ -35,6 +35,7 @@ def test_the_wheel_holds_the_program_its_data_and_nothing_else(wheel: Path) -> N
         "siltline/claim/report.typ",
         "siltline/screens/siltline.tcss",
         "siltline/catalogue/en.json",
+        "siltline/catalogue/house-template.yaml",
         "siltline/_data/checklists/river-flood/checklist.yaml",
         "siltline/_data/sample_job/house.yaml",
         "siltline/_data/sample_job/day.yaml",

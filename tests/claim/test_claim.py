@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import hashlib
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,9 +18,10 @@ from siltline.job import Job, open_job
 from siltline.job.acts import attach, leave_out, tick
 from siltline.job.add import add
 from siltline.tour import CLAIM_NAME, JOB_NAME, lay_out
-from support.house import HOUSE
+from support.house import HOUSE, WHOLE
 from support.pictures import photo
 
+BARE = "house: Bare house\nrooms: {a: {name: A}}\n"
 HOSTILE = '=HYPERLINK("x") #set page(fill: red) [b]\x1b[31m\u202e $a$ <b> \\n'
 
 
@@ -68,6 +69,32 @@ def test_the_report_names_house_steps_people_times_and_states(tour: Path, lived:
         "the camera's clock was wrong",
     ):
         assert told.replace("'", "\u2019") in report.replace("'", "\u2019"), told
+
+
+def test_the_report_tells_all_that_is_known_of_the_house_and_nothing_that_is_not(
+    new_job: Callable[..., Job], tmp_path: Path
+) -> None:
+    write_claim(new_job(WHOLE), tmp_path / "whole")
+    report = words(tmp_path / "whole" / "report.pdf")
+    for told in (
+        "Altitude 410 ft (125 m)",
+        "Level the sill of the front door",
+        "Mortgagee An invented bank",
+        "Consent to work, by Somebody Invented",
+        "Sheathing: plywood; Mark on the sheathing: exposure-1",
+        "Room: Kitchen; Room behind it: Loft",
+        "Cable: nm; Cable runs in: wall; Lowest cable: 12 in (30 cm)",
+        "Draws air from: crawl-space; Sealed: no",
+        "north-vent: (Side: north, Kind: vent, Open: yes)",
+        "Ducts run in: crawl-space",
+        "Quantity: 2; Value: $40",
+    ):
+        assert told.replace(" ", "") in report.replace(" ", ""), told
+    write_claim(new_job(BARE, name="bare"), tmp_path / "bare")
+    bare = words(tmp_path / "bare" / "report.pdf")
+    assert "Owner not known" in bare
+    for untold in ("The house in detail", "Altitude", "Policy", "Consent", "None"):
+        assert untold not in bare
 
 
 def test_every_photo_of_a_step_is_in_the_report_under_its_file_name(tour: Path, lived: Job) -> None:

@@ -23,3 +23,8 @@ def folder(name: str) -> Path:
 def checklist_names() -> list[str]:
     """Return the names of the checklists that ship, in order."""
     return sorted(p.parent.name for p in folder("checklists").glob("*/checklist.yaml"))
+
+
+def house_template() -> Path:
+    """Return the file of the house sheet that a person fills in."""
+    return _PACKAGE / "catalogue" / "house-template.yaml"

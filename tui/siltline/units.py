@@ -165,8 +165,11 @@ def known(dimension: str | None = None) -> str:
     return ", ".join(n for n, u in UNITS.items() if dimension in (None, u.dimension))
 
 
+_FAR = 10  # metres: beyond it nobody reads inches or centimetres
+
+
 def both(length: Quantity) -> str:
     """Return a length in the words it was typed in and in the other system."""
-    if length.unit in ("in", "ft"):
-        return f"{length.text} ({length.in_unit('cm')} cm)"
-    return f"{length.text} ({length.in_unit('in')} in)"
+    near, far = ("cm", "m") if length.unit in ("in", "ft") else ("in", "ft")
+    other = far if abs(length.si) >= _FAR else near
+    return f"{length.text} ({length.in_unit(other)} {other})"

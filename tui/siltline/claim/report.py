@@ -24,7 +24,8 @@ from siltline.text import visible
 TEMPLATE = Path(__file__).with_name("report.typ")
 # The words of the page itself, which the template sets.
 WORDS = (
-    "facts", "what", "room", "waterline", "silt-line", "wet-reading", "status", "state", "count",
+    "facts", "what", "room", "place", "known", "waterline", "silt-line", "wet-reading", "status",
+    "state", "count", "detail-title",
     "house-title", "still-out-title", "finding", "remedy", "handovers", "why", "source", "proof",
     "never", "readings", "note", "unused-title", "page", "undrawable",
 )  # fmt: skip

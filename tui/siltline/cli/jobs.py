@@ -19,11 +19,35 @@ if TYPE_CHECKING:
     from siltline.judge import StepView
 
 
+def _template(ctx: click.Context, _: click.Parameter, name: str | None) -> None:
+    """Print the template of a house sheet, or write it; then nothing else is done."""
+    if name is None or ctx.resilient_parsing:
+        return
+    from siltline.job.begin import template, write_template  # noqa: PLC0415
+
+    if name:
+        write_template(Path(name))
+        emit([say("template.written", name=name)])
+    else:
+        click.echo(template(), nl=False)
+    ctx.exit()
+
+
 @click.command("begin", help=say("help.begin"))
 @click.argument("house", type=click.Path(path_type=Path), metavar="HOUSE.yaml")
 @JOB
 @click.option("--checklist", default="river-flood", metavar="NAME|PATH", help=say("opt.checklist"))
 @click.option("--by", metavar="NAME", help=say("opt.by"))
+@click.option(
+    "--template",
+    metavar="[FILE]",
+    is_flag=False,
+    flag_value="",
+    is_eager=True,
+    expose_value=False,
+    callback=_template,
+    help=say("opt.template"),
+)
 @json_option
 def begin_command(house: Path, job: Path, checklist: str, by: str | None, as_json: bool) -> None:
     """Begin a job."""

@@ -19,6 +19,26 @@ from siltline.text import storable
 DEFAULT_CHECKLIST = "river-flood"
 
 
+def template() -> str:
+    """Return a house sheet with every key explained, to be filled in."""
+    return resources.house_template().read_text(encoding="utf-8")
+
+
+def write_template(path: Path) -> None:
+    """Write the template of a house sheet into a new file.
+
+    Raises:
+        WrongUse: a file of that name is there already, or it cannot be written.
+    """
+    try:
+        with path.open("x", encoding="utf-8", newline="\n") as file:
+            file.write(template())
+    except FileExistsError as fault:
+        raise WrongUse(say("template.there", name=path)) from fault
+    except (OSError, ValueError) as fault:  # a name that no file can have is a ValueError
+        raise WrongUse(say("template.unwritable", name=path, fault=fault)) from fault
+
+
 def checklist_folder(name_or_path: str) -> Path:
     """Return where a checklist lies: one that ships, by name, or any, by path.
 

@@ -40,11 +40,12 @@ def measure(
         NotNow: no value was given.
         WrongUse: a value that cannot be, or more values than asks.
     """
+    from siltline.rules.sheet.asking import as_typed  # noqa: PLC0415 - imports the shapes
+
     if not values:
         raise NotNow(say("acts.measure-first", do=view.step.do, measure=view.measure))
     if len(values) > len(asks):
         raise WrongUse(say("acts.too-many", n=len(asks)))
-    from siltline.rules.sheet.asking import as_typed  # noqa: PLC0415 - needs the shapes
 
     facts = job.board.ledger.facts()
     for ask, value in zip(asks, values, strict=False):

@@ -12,7 +12,7 @@ from siltline.rules.sheet.building import Floor, Room, Under, Wall
 from siltline.rules.sheet.fitting import length_of
 from siltline.rules.sheet.site import Category, Consent
 from siltline.rules.sheet.systems import Part, Space, Standing
-from siltline.rules.water import Water
+from siltline.rules.water import NOTHING, Water
 from siltline.rules.wetted import Verdict
 from siltline.sentences import say
 from siltline.units import UNITS, Quantity
@@ -188,7 +188,7 @@ def _burners_draw(kind: PlaceKind) -> Compute:
     """
 
     def read(reader: Reader, _: str) -> Fact:
-        space: Under | None = getattr(reader.house, kind.replace("-", "_"))
+        space = _under(reader, kind)
         seen = space.burners_draw_air if space else None
         drawing = any_fact(_air_of_burners(reader, kind), say("fact.no-burner-draws"))
         if drawing.value or (seen is None and reader.house.burners):
@@ -196,6 +196,38 @@ def _burners_draw(kind: PlaceKind) -> Compute:
         if seen is None and reader.has("burners").value is False:
             return Fact(False, reader.at("burners"))
         return reader.stated(seen, say(f"place.{kind}"), kind, "burners-draw-air")
+
+    return read
+
+
+def _under(reader: Reader, kind: PlaceKind) -> Under | None:
+    space: Under | None = getattr(reader.house, kind.replace("-", "_"))
+    return space
+
+
+def _flooded(kind: PlaceKind) -> Compute:
+    """Tell whether a space was flooded: the sheet says so, or its waterline does."""
+
+    def read(reader: Reader, _: str) -> Fact:
+        space = _under(reader, kind)
+        line = length_of(space.waterline) if space else None
+        if space is not None and space.flooded is None and line is not None:
+            return Fact(line.si > 0, reader.at(kind, "waterline"))
+        typed = space.flooded if space else None
+        return reader.stated(typed, say(f"place.{kind}"), kind, "flooded")
+
+    return read
+
+
+def _waterline_under(kind: PlaceKind) -> Compute:
+    """Return the waterline in a space; one that stayed dry has it at its floor."""
+
+    def read(reader: Reader, _: str) -> Fact:
+        space = _under(reader, kind)
+        if space is not None and space.flooded is False:
+            return Fact(NOTHING, reader.at(kind, "flooded"))
+        line = length_of(space.waterline) if space else None
+        return reader.stated(line, say(f"place.{kind}"), kind, "waterline")
 
     return read
 
@@ -216,6 +248,15 @@ _SPACES = FactKind(("room", *get_args(Space)))
 _STANDING_FACTS: dict[PlaceKind, dict[str, tuple[FactKind, Compute]]] = {
     kind: {"wetted": (YES_NO, _wetted(kind)), "space": (_SPACES, _stands_in(kind))}
     for kind in STANDING
+}
+_BELOW: tuple[PlaceKind, ...] = ("crawl-space", "basement")
+_UNDER_FACTS: dict[PlaceKind, dict[str, tuple[FactKind, Compute]]] = {
+    kind: {
+        "flooded": (YES_NO, _flooded(kind)),
+        "waterline": (amount("length"), _waterline_under(kind)),
+        "burners-draw-air": (YES_NO, _burners_draw(kind)),
+    }
+    for kind in _BELOW
 }
 # kind of place -> fact -> (its kind, how it is computed)
 COMPUTED: dict[PlaceKind, dict[str, tuple[FactKind, Compute]]] = {
@@ -252,6 +293,5 @@ COMPUTED: dict[PlaceKind, dict[str, tuple[FactKind, Compute]]] = {
         "equipment-wetted": (YES_NO, _of_conditioning("equipment-wet")),
         "ducts-wetted": (YES_NO, _of_conditioning("ducts-wet")),
     },
-    "crawl-space": {"burners-draw-air": (YES_NO, _burners_draw("crawl-space"))},
-    "basement": {"burners-draw-air": (YES_NO, _burners_draw("basement"))},
+    **_UNDER_FACTS,
 }

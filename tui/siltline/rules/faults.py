@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from siltline.errors import WrongUse
@@ -11,6 +11,7 @@ from siltline.sentences import say
 from siltline.text import visible
 
 MOST_KNOWN = 24  # words that a person still looks through
+MOST_TOLD = 200  # faults; a file with more is not a sheet with mistakes
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -33,10 +34,14 @@ class Fault:
 
 
 class Faulty(WrongUse):
-    """A file that cannot be used; `faults` has every reason."""
+    """A file that cannot be used; `faults` has every reason, up to as many as anybody reads."""
 
     def __init__(self, faults: Iterable[Fault]) -> None:
-        self.faults = sorted(set(faults))
+        found = sorted(set(faults))
+        if len(found) > MOST_TOLD:
+            more = replace(found[MOST_TOLD], text=say("faults.more"))
+            found = [*found[:MOST_TOLD], more]
+        self.faults = found
         super().__init__("\n".join(map(str, self.faults)))
 
 

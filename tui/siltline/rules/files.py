@@ -12,7 +12,7 @@ from siltline.rules.advice import advice
 from siltline.rules.check import demand
 from siltline.rules.checklist import TOP, Checklist, named_files, read_checklist
 from siltline.rules.faults import Fault, Faulty
-from siltline.rules.house import House, read_house
+from siltline.rules.house import House, read_house, warnings
 from siltline.rules.lay import lay
 from siltline.rules.plan import Plan
 from siltline.rules.rule import PhaseFile, SharedFile
@@ -20,7 +20,7 @@ from siltline.rules.shapes import validated
 from siltline.rules.yamltext import Source, as_mapping, decode, load
 from siltline.sentences import say
 
-LARGEST = 8_000_000  # bytes
+LARGEST = 2_000_000  # bytes: as many characters as YAML may have, each of four
 
 Correction = tuple[tuple[str, ...], str | bool | None]
 
@@ -71,15 +71,21 @@ def checklist_from(texts: Mapping[str, str]) -> Checklist:
 
 
 def _correct(source: Source, corrections: Iterable[Correction]) -> None:
-    """Put corrected facts into the data of a sheet, keeping its text as it is."""
+    """Put corrected facts into the data of a sheet, keeping its text as it is.
+
+    A place that the sheet does not have yet comes to be with its first fact; what was only said
+    to be there, or not to be there, gets a description. Where the sheet is wrong in itself its
+    own fault is told, and no correction hides it.
+    """
     for path, value in corrections:
         inner: Any = source.data
         for key in path[:-1]:
-            if inner.get(key) is None:
+            if isinstance(inner, dict) and inner.get(key) in (None, True, False, "none"):
                 inner[key] = {}
-            inner = inner[key]
-        inner[path[-1]] = value
-        source.corrected.add(path)
+            inner = inner.get(key) if isinstance(inner, dict) else None
+        if isinstance(inner, dict):
+            inner[path[-1]] = value
+            source.corrected.add(path)
 
 
 def house_from(
@@ -91,8 +97,7 @@ def house_from(
         Faulty: with every fault of the sheet, or of a correction.
     """
     source = load(text, name)
-    if source.data is not None:
-        _correct(source, corrections)
+    _correct(source, corrections)
     return read_house(source), source
 
 
@@ -163,7 +168,7 @@ def check(path: Path) -> Checked:
         if not keys & {"phase", "steps"}:
             house = read_house(source)
             told = say("rules.clean-house", rooms=len(house.rooms), parts=len(house.electrical))
-            return Checked(told)
+            return Checked(told, tuple(warnings(house, source)))
         if not (path.parent / TOP).is_file():  # a phase that checklists of other folders name
             phase = validated(PhaseFile, source)
             return Checked(say("rules.clean-phase", steps=len(phase.steps)))

@@ -8,7 +8,7 @@ from typing import Annotated, Any, TypeVar, get_args
 from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints, ValidationError
 
 from siltline.errors import WrongUse
-from siltline.rules.faults import Fault, Faulty, meant
+from siltline.rules.faults import MOST_TOLD, Fault, Faulty, meant
 from siltline.rules.yamltext import Path, Source, as_mapping
 from siltline.sentences import say
 from siltline.units import quantity
@@ -137,4 +137,5 @@ def validated(model: type[S], source: Source) -> S:
     try:
         return model.model_validate(source.data)
     except ValidationError as errors:
-        raise Faulty(_fault(source, model, error) for error in errors.errors()) from errors
+        most = errors.errors()[: MOST_TOLD + 1]  # what is meant costs time for each
+        raise Faulty(_fault(source, model, error) for error in most) from errors

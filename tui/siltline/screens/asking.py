@@ -13,11 +13,11 @@ from siltline.rules.plan import Ask, Proof
 from siltline.screens.forms import Field, Typed
 from siltline.sentences import say
 
-_LENGTHS = ("height", "waterline", "silt-line", "highest-wet-reading")
-
 
 def _of_ask(number: int, ask: Ask) -> Field:
-    example = "form.length" if ask.path[-1] in _LENGTHS else "form.fact"
+    from siltline.rules.sheet.asking import field_kind  # noqa: PLC0415 - imports the shapes
+
+    example = "form.length" if field_kind(ask.path) == "length" else "form.fact"
     return Field(f"value{number}", say(example, what=ask.words))
 
 

@@ -13,7 +13,7 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from siltline.errors import WrongUse
-from siltline.rules.facts import YES_NO, FactKind, amount
+from siltline.rules.facts import YES_NO, FactKind, amount, measured
 from siltline.rules.faults import meant
 from siltline.rules.house import House
 from siltline.rules.plan import Ask
@@ -150,15 +150,18 @@ def ask(path: Sequence[str], name: str) -> Ask:
 def as_typed(path: Sequence[str], text: str) -> str | bool:
     """Return what somebody typed as the house sheet holds it at a path.
 
-    Only yes and no are turned into values here; the sheet itself is held to its shape when it
-    is read with the correction.
+    Yes and no become values and amounts are held to their unit; all else is held to the shape of
+    the sheet when it is read with the correction.
 
     Raises:
-        WrongUse: neither yes nor no, or the sheet has no such key.
+        WrongUse: neither yes nor no, no such amount, or the sheet has no such key.
     """
-    if field_kind(path) != YES_OR_NO:
-        return text
-    words = {say("fact.yes"): True, "true": True, say("fact.no"): False, "false": False}
-    if text.lower() not in words:
-        raise WrongUse(say("acts.yes-or-no", value=text))
-    return words[text.lower()]
+    kind = field_kind(path)
+    if kind == YES_OR_NO:
+        words = {say("fact.yes"): True, "true": True, say("fact.no"): False, "false": False}
+        if text.lower() not in words:
+            raise WrongUse(say("acts.yes-or-no", value=text))
+        return words[text.lower()]
+    if isinstance(kind, str) and kind in _MEASURES:
+        measured(text, kind)
+    return text

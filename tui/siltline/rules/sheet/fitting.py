@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 from decimal import Decimal
+from itertools import islice
 from typing import TYPE_CHECKING, Any, get_args
 
 from siltline.errors import WrongUse
 from siltline.rules.facts import measured
-from siltline.rules.faults import Fault, meant
+from siltline.rules.faults import MOST_TOLD, Fault, meant
 from siltline.rules.sheet.building import Floor, Room
 from siltline.rules.sheet.site import OUTSIDE, RISING
 from siltline.rules.yamltext import Path, Source
@@ -40,26 +41,34 @@ def _places(source: Source, group: str) -> Iterator[tuple[str, dict[str, Any]]]:
             yield key, place
 
 
-def stray(source: Source) -> list[Fault]:
-    """Return a fault for each place that stands nowhere, or where the sheet has no such room."""
+def _no_room(source: Source) -> Iterator[Fault]:
+    """Yield a fault for each place that names a room which the sheet does not have."""
     data = source.data if isinstance(source.data, dict) else {}
     rooms = data.get("rooms")
     known = list(rooms) if isinstance(rooms, dict) else []
-    found: list[Fault] = []
     for group, fields in _IN_ROOMS.items():
         for key, place in _places(source, group):
             for field in fields:
                 room = place.get(field)
-                if isinstance(room, str) and room not in known:
+                if isinstance(room, str) and (not isinstance(rooms, dict) or room not in rooms):
                     text = say("house.no-room", room=room) + meant(room, known)
-                    found.append(source.fault((group, key, field), text))
+                    yield source.fault((group, key, field), text)
+
+
+def _nowhere(source: Source) -> Iterator[Fault]:
+    """Yield a fault for each place that stands in two places, or in none where it must."""
+    for group in _IN_ROOMS:
+        for key, place in _places(source, group):
             if place.get("room") is not None and place.get("space") is not None:
-                found.append(source.fault((group, key, "space"), say("house.room-and-space")))
-    for key, place in _places(source, "electrical"):
-        if place.get("room") is None and place.get("space") is None:
-            path = ("electrical", key)
-            found.append(source.fault(path, say("shape.missing", key="room")))
-    return found
+                yield source.fault((group, key, "space"), say("house.room-and-space"))
+            elif group == "electrical" and place.get("room") is place.get("space") is None:
+                yield source.fault((group, key), say("shape.missing", key="room"))
+
+
+def stray(source: Source) -> list[Fault]:
+    """Return a fault for each place that stands nowhere, or where the sheet has no such room."""
+    # a suggestion costs time for each, and nobody reads more
+    return [*islice(_no_room(source), MOST_TOLD + 1), *_nowhere(source)]
 
 
 def length_of(text: str | None) -> Quantity | None:

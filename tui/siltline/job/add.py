@@ -16,7 +16,7 @@ from siltline.photos.headers import READER
 from siltline.photos.reader import PhotoReader
 from siltline.photos.sources import Found, NotTaken, find, read
 from siltline.photos.whole import cut_off, zero_filled
-from siltline.record.derived import keep_facts, readers
+from siltline.record.derived import keep_facts, photo_facts, readers, torn_rows
 from siltline.sentences import say
 from siltline.text import storable
 
@@ -117,23 +117,47 @@ def add(job: Job, paths: Iterable[Path], *, by: str | None = None) -> Report:
     return Report(list(add_each(job, paths, by=by)))
 
 
-def read_again(job: Job) -> int:
-    """Read photos whose facts are missing or were read by another reader; return how many.
-
-    Facts are derived: they may be dropped, and a later version may read better.
-    """
-    known = readers(job.record.connection)
-    ledger = job.board.ledger
-    wanted = [p for p in ledger.photos if known.get(p) != READER and p not in ledger.withheld]
+def _read(job: Job, photos: Iterable[str]) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Yield what the bytes of photos in the job say; not of those that no reader gets through."""
+    wanted = [photo for photo in photos if job.record.has_photo(photo)]
     if not wanted:
-        return 0
+        return
     with PhotoReader() as reader:
         for sha256 in wanted:
             data = job.record.photo_bytes(sha256)
             facts = reader.read(data)
-            if "format" not in facts:
-                continue  # not now: it is tried again next time
-            facts["notes"] = list(_notes(data, facts.get("format", "")))
+            if "format" in facts:
+                facts["notes"] = list(_notes(data, facts["format"]))
+                yield sha256, facts
+
+
+def read_again(job: Job, *, every: bool = False) -> int:
+    """Read photos whose facts are missing or were read by another reader; return how many.
+
+    Facts are derived: they may be dropped, and a later version may read better.
+
+    Args:
+        job: the open job.
+        every: read all photos, and write down what differs: for a claim nothing is taken on trust.
+    """
+    connection = job.record.connection
+    by, said = readers(connection), photo_facts(connection)
+    wanted = [photo for photo in job.board.ledger.photos if every or by.get(photo) != READER]
+    for sha256, facts in _read(job, wanted):
+        if by.get(sha256) != READER or said.get(sha256) != facts:
             with job.record.writing():
-                keep_facts(job.record.connection, sha256, READER, facts)
+                keep_facts(connection, sha256, READER, facts)
     return len(wanted)
+
+
+def misread(job: Job) -> list[str]:
+    """Return the photos of which the file's table says something else than their bytes.
+
+    Rows that cannot be read, and rows of photos that no entry took in, are told as well; what
+    another reader wrote is not.
+    """
+    connection = job.record.connection
+    by, said = readers(connection), photo_facts(connection)
+    strange = ["?"] * torn_rows(connection) + sorted(said.keys() - job.board.ledger.photos.keys())
+    ours = [photo for photo, reader in by.items() if reader == READER]
+    return strange + [photo for photo, facts in _read(job, ours) if said[photo] != facts]

@@ -108,6 +108,8 @@ class Ledger:
         attached: step id -> photos, in the order of attaching.
         photos: sha256 -> photo, in the order of taking in.
         withheld: sha256 -> who erased its bytes, and why.
+        lost: id or sha256 -> name of the damaged file that it could not be brought over from; it
+            may have come from another file since.
         measured: path -> the values that stand.
         handoffs, signoffs: in order.
         acts: undoable events that stand, oldest first.
@@ -122,6 +124,7 @@ class Ledger:
     attached: dict[str, list[Attached]] = field(default_factory=dict)
     photos: dict[str, TakenPhoto] = field(default_factory=dict)
     withheld: dict[str, Withheld] = field(default_factory=dict)
+    lost: dict[str, str] = field(default_factory=dict)
     measured: dict[tuple[str, ...], list[Measured]] = field(default_factory=dict)
     handoffs: list[HandedOver] = field(default_factory=list)
     signoffs: list[HandedOver] = field(default_factory=list)
@@ -174,6 +177,10 @@ def _photo(ledger: Ledger, event: Event) -> None:
 def _withheld(ledger: Ledger, event: Event) -> None:
     told = Withheld(event.id, event.at, event.by or "", event.body["because"])
     ledger.withheld.setdefault(event.body["photo"], told)
+
+
+def _salvaged(ledger: Ledger, event: Event) -> None:
+    ledger.lost.update(dict.fromkeys(event.body["lost"], event.body["from"]))
 
 
 def _known(ledger: Ledger, event: Event, earlier: str) -> bool:
@@ -241,6 +248,7 @@ _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
     "laid": _laid,
     "photo": _photo,
     "withheld": _withheld,
+    "salvaged": _salvaged,
     "attached": _attached,
     "detached": _detached,
     "ticked": _ticked,

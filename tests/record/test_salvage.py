@@ -25,7 +25,7 @@ from siltline.job.add import add
 from siltline.job.close_out import review
 from siltline.job.merge import merge
 from siltline.job.salvaging import SalvageReport, salvage
-from siltline.job.verifying import verify
+from siltline.job.verifying import Verdict, verify
 from siltline.job.withholding import withhold
 from siltline.record import open_record
 from siltline.record.audit import faults
@@ -327,12 +327,26 @@ def test_the_job_goes_on_and_says_what_is_lost(
     job.close()
 
 
+def test_the_photo_itself_taken_in_again_is_back_under_its_own_entry(
+    copies: tuple[Path, Path, str], tmp_path: Path
+) -> None:
+    out, _, sha256 = copies
+    job = open_job(out)
+    events = len(job.record.events)
+    assert [o.kind for o in add(job, [tmp_path / "IMG_0001.JPG"]).outcomes] == ["taken"]
+    assert job.record.has_photo(sha256)
+    assert len(job.record.events) == events
+    assert [f for f in review(job) if f.code == "photo-lost"] == []
+    job.close()
+    assert verify(out) == Verdict(())
+
+
 def test_a_copy_that_still_has_what_was_lost_brings_it_back(
     copies: tuple[Path, Path, str],
 ) -> None:
     out, good, sha256 = copies
     merge([good], out)[0].close()
-    assert verify(out) == type(verify(out))((), "", ())
+    assert verify(out) == Verdict(())
     job = open_job(out)
     assert job.record.has_photo(sha256)
     assert [f for f in review(job) if f.code == "photo-lost"] == []

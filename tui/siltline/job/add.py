@@ -28,7 +28,7 @@ class Outcome:
     Attributes:
         path: the file.
         kind: taken, already or refused.
-        sha256: of its bytes, "" where it was refused.
+        sha256: of its bytes, "" where they were not read or are no picture.
         because: why it was refused, "" otherwise.
         notes: what must be said about a photo that was taken in.
     """
@@ -69,8 +69,19 @@ def _keep(
         if not job.record.keep_photo(sha256, data):
             return False
         keep_facts(job.record.connection, sha256, READER, facts)
-        job.append("photo", body, by)
+        if sha256 not in job.board.ledger.photos:  # else its bytes were lost, and are back
+            job.append("photo", body, by)
     return True
+
+
+def _known(job: Job, path: Path, sha256: str) -> Outcome | None:
+    """Return what becomes of a photo that the record knows; None where its bytes are wanted."""
+    away = job.board.ledger.withheld.get(sha256)
+    if away is not None:
+        because = say("add.withheld", by=away.by or say("said.somebody"), because=away.because)
+        return Outcome(path, "refused", sha256, because)
+    there = sha256 in job.board.ledger.photos and job.record.has_photo(sha256)
+    return Outcome(path, "already", sha256) if there else None
 
 
 def _one(job: Job, reader: PhotoReader, found: Found, by: str | None) -> Outcome:
@@ -83,8 +94,9 @@ def _one(job: Job, reader: PhotoReader, found: Found, by: str | None) -> Outcome
     reader.begin(data)  # the worker reads while we hash
     sha256 = hashlib.sha256(data).hexdigest()
     facts = reader.finish()
-    if sha256 in job.board.ledger.photos:
-        return Outcome(found.path, "already", sha256)
+    known = _known(job, found.path, sha256)
+    if known is not None:
+        return known
     if "format" not in facts:
         because = say("add.reading-stopped" if facts else "add.no-picture")
         return Outcome(found.path, "refused", because=because)

@@ -44,14 +44,16 @@ def numbers(job: Job) -> dict[str, str]:
 def _derived_faults(job: Job) -> list[str]:
     """Compare what is derived with the record, if this very engine made it; else make it again."""
     connection = job.record.connection
-    if about(connection).get("engine") != __version__:
+    made, there = about(connection), step_rows(connection)
+    if made.get("upon") and made["upon"] not in {event.id for event in job.record.events}:
+        return [say("verify.upon")]  # nobody else would miss entries that were removed at the end
+    if made.get("engine") != __version__ or not there:
         try:
             with job.acting():
                 pass
         except Refusal:
             return []  # read-only: it is made again where it can be
         return []
-    there = step_rows(connection)
     wanted = job.step_rows()
     differs = sorted(s for s in there.keys() | wanted.keys() if there.get(s) != wanted.get(s))
     found = [say("verify.derived", step=differs[0], n=len(differs))] if differs else []

@@ -27,6 +27,7 @@ from siltline.judge.board import STATES
 from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
 from siltline.record.connect import _TOLD
+from siltline.record.copying import _SAID
 from siltline.rules import wetted
 from siltline.rules.checklist import SourceRule
 from siltline.rules.shapes import _SENTENCES
@@ -188,6 +189,7 @@ TABLES: Mapping[str, tuple[list[str], set[str]]] = {
     "job/doctor.py": ([], set()),  # `_sign` hands on what it is given
     "screens/asking.py": (["form.length", "form.fact"], {"what"}),
     "judge/proofs.py": (["proof.at-most", "proof.at-least"], {"bound"}),
+    "record/copying.py": (list(_SAID.values()), set()),
     "record/connect.py": ([key for _, key in _TOLD.values()], {"name", "fault"}),
     "rules/lay.py": (["ask.measure", "ask.find-out"], {"what"}),
     "rules/shapes.py": (list(_SENTENCES.values()), {"key"}),

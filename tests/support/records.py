@@ -8,7 +8,9 @@ import random
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from siltline.job import Job, open_job
@@ -26,12 +28,25 @@ DEVICE = "00000000000000aa"
 VIEWS = ("acts", "steps", "photos")  # what a person reads with SQL alone
 
 
-def begun(folder: Path, name: str = "job") -> Job:
+@cache
+def _fresh(device: str) -> bytes:
+    """Begin a job on the tiny checklist, once: its file is the same each time."""
+    with TemporaryDirectory() as name:
+        folder = Path(name)
+        checklist, house = write_tiny(folder)
+        how = {"checklist": str(checklist), "clock": TickingClock(), "device": device}
+        job = begin(house, folder / "job.siltline", **how)
+        job.close()
+        return job.record.path.read_bytes()
+
+
+def begun(folder: Path, name: str = "job", device: str = DEVICE) -> Job:
     """Begin a job on the tiny checklist; it is open."""
-    made = folder / "tiny"
-    checklist, house = (made, folder / "tiny.yaml") if made.exists() else write_tiny(folder)
     path = folder / f"{name}.siltline"
-    return begin(house, path, checklist=str(checklist), clock=TickingClock(), device=DEVICE)
+    path.write_bytes(_fresh(device))
+    clock = TickingClock()
+    clock()  # beginning took one look
+    return open_job(path, clock, device)
 
 
 def tiny_job(folder: Path, name: str = "job") -> Path:

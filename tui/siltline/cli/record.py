@@ -121,9 +121,11 @@ def second_copy_command(job: Path, folder: Path | None, off: bool, as_json: bool
             emit([say("copy.none")])
         elif state.behind:
             tell(say("copy.behind", n=state.behind, path=state.path, because=state.because))
+        elif state.because:
+            tell(say("copy.unseen", path=state.path, because=state.because))
         else:
             emit([say("copy.done", path=state.path)])
-    return FINDINGS if state and state.behind else FINE
+    return FINDINGS if state and state.because else FINE
 
 
 @click.command("doctor", help=say("help.doctor"))

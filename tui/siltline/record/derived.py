@@ -52,6 +52,11 @@ def keep_about(connection: sqlite3.Connection, **values: str) -> None:
     connection.executemany("INSERT OR REPLACE INTO derived_about VALUES (?, ?)", values.items())
 
 
+def forget_about(connection: sqlite3.Connection) -> None:
+    """Have the step table made again when the job is opened, or verified, next."""
+    connection.execute("DELETE FROM derived_about")
+
+
 def about(connection: sqlite3.Connection) -> dict[str, str]:
     """Return what `keep_about` kept."""
     return dict(connection.execute("SELECT name, value FROM derived_about"))

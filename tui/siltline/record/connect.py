@@ -36,6 +36,7 @@ _TOLD: dict[str, tuple[type[Refusal], str]] = {
     "SQLITE_BUSY": (Unreadable, "record.locked"),
     "SQLITE_LOCKED": (Unreadable, "record.locked"),
     "SQLITE_READONLY_DBMOVED": (Unreadable, "record.moved"),
+    "SQLITE_READONLY_ROLLBACK": (Unreadable, "record.cut-off"),
     "SQLITE_READONLY": (Unreadable, "record.read-only"),
     "SQLITE_FULL": (Unreadable, "record.disk-full"),
     "SQLITE_IOERR": (Unreadable, "record.drive-fault"),

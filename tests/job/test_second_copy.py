@@ -24,6 +24,7 @@ from support.command import Shell
 from support.pictures import photo
 from support.records import begun, told
 from support.screens import text
+from support.ticking import TickingClock
 
 
 @pytest.fixture
@@ -39,11 +40,19 @@ def copy(drive: Path) -> Path:
     return drive / "job.siltline"
 
 
+@pytest.fixture(scope="module")
+def with_a_photo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("made")
+    made = begun(folder)
+    add(made, [photo(folder, "0.JPG")])
+    made.close()
+    return made.record.path
+
+
 @pytest.fixture
-def job(tmp_path: Path, drive: Path) -> Iterator[Job]:
+def job(with_a_photo: Path, tmp_path: Path, drive: Path) -> Iterator[Job]:
     """An open job that is copied to the drive after each act."""
-    made = begun(tmp_path)
-    add(made, [photo(tmp_path, "0.JPG")])
+    made = open_job(Path(shutil.copy(with_a_photo, tmp_path)), TickingClock(), "00000000000000aa")
     choose(made.record, drive)
     made.follow_copy()
     yield made
@@ -349,7 +358,7 @@ def test_a_copy_can_be_worked_on_where_the_job_is_lost(job: Job, copy: Path) -> 
 def test_a_folder_that_cannot_hold_it_is_refused(job: Job, tmp_path: Path, where: str) -> None:
     folder = {
         "no such folder": tmp_path / "nowhere",
-        "a file": tmp_path / "0.JPG",
+        "a file": tmp_path / "job.siltline",
         "the job's own folder": tmp_path,
     }[where]
     with pytest.raises(WrongUse):

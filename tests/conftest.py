@@ -59,3 +59,24 @@ def new_job(tmp_path: Path, clock: TickingClock) -> Iterator[Callable[..., Job]]
 def job(new_job: Callable[..., Job]) -> Job:
     """A job on the small house."""
     return new_job()
+
+
+@pytest.fixture
+def figure(record_property: Callable[[str, object], None]) -> Callable[[str], None]:
+    """A function that keeps a line of figures, to be printed when all tests are done."""
+    return lambda line: record_property("figure", line)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Print the figures that tests measured, from whichever process they came."""
+    lines = [
+        str(value)
+        for reports in terminalreporter.stats.values()
+        for report in reports
+        for name, value in getattr(report, "user_properties", ())
+        if name == "figure" and report.when == "call"
+    ]
+    if lines:
+        terminalreporter.section("figures")
+        for line in lines:
+            terminalreporter.write_line(line)

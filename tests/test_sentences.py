@@ -28,6 +28,7 @@ from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
 from siltline.judge.proofs import _SAID
 from siltline.record.connect import _TOLD
+from siltline.record.copying import _SAID as _SAID_COPY
 from siltline.rules import water
 from siltline.rules.compare import _TOLD as _TOLD_CHANGES
 from siltline.rules.computing import SINGLES
@@ -213,6 +214,7 @@ TABLES: Mapping[str, tuple[list[str], set[str]]] = {
         ["proof.at-most", "proof.at-least", *_SAID.values()],
         {"bound", "n", "name"},
     ),
+    "record/copying.py": (list(_SAID_COPY.values()), set()),
     "record/connect.py": ([key for _, key in _TOLD.values()], {"name", "fault"}),
     "rules/lay.py": (["ask.measure", "ask.find-out"], {"what"}),
     "rules/rule.py": ([], set()),  # `_just_one` hands on what it is given

@@ -1,4 +1,4 @@
-"""Made `job-v1.siltline`: a small job with every kind of event. Run once a file version.
+"""Made the frozen jobs: small ones with every kind of event. Run once a file version.
 
 python tests/data/freeze.py NAME
 """
@@ -17,6 +17,7 @@ from siltline.job.acts import attach, detach, leave_out, tick, undo, untick  # n
 from siltline.job.add import add  # noqa: E402
 from siltline.job.begin import begin  # noqa: E402
 from siltline.job.close_out import hand_off  # noqa: E402
+from siltline.job.withholding import withhold  # noqa: E402
 from support.house import HOUSE  # noqa: E402
 from support.pictures import photo  # noqa: E402
 from support.ticking import TickingClock  # noqa: E402
@@ -45,6 +46,8 @@ def main(name: str) -> None:
         attach(job, "room-as-found/kitchen", "P0.JPG")
         detach(job, "room-as-found/kitchen", "P0.JPG")
         tick(job, "room-as-found/kitchen", by="Ada")
+        add(job, [photo(folder, "P9.JPG", 9)], by="Ada")
+        withhold(job, "P9.JPG", because="a stranger's face", by="Ada")
         hand_off(job, giver="Ada", taker="Ben")
         text = json.dumps(told(job), indent=1, sort_keys=True)
         (HERE / name).with_suffix(".json").write_text(text + "\n", encoding="utf-8")

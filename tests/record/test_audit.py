@@ -14,6 +14,7 @@ from siltline.job.acts import attach, tick
 from siltline.job.add import add
 from siltline.record.audit import faults
 from support.pictures import photo
+from support.records import by_hand
 
 
 @pytest.fixture
@@ -27,15 +28,9 @@ def whole(job: Job, tmp_path: Path) -> Path:
 
 
 def tampered(path: Path, *statements: str) -> list[str]:
-    connection = sqlite3.connect(path)
-    for (trigger,) in connection.execute(
-        "SELECT name FROM sqlite_master WHERE type = 'trigger'"
-    ).fetchall():
-        connection.execute(f"DROP TRIGGER {trigger}")
-    for statement in statements:
-        connection.execute(statement)
-    connection.commit()
-    connection.close()
+    with by_hand(path) as connection:
+        for statement in statements:
+            connection.execute(statement)
     return faults(path)
 
 

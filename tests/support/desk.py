@@ -10,7 +10,6 @@ from textual import events
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList
 
-
 PATIENCE_S = 20
 
 

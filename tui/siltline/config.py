@@ -25,7 +25,8 @@ def command() -> str:
     return os.environ.get("SILTLINE_COMMAND") or "siltline"
 
 
-def _kept(name: str) -> str | None:
+def kept(name: str) -> str | None:
+    """Return a setting, or None where none is kept."""
     try:
         return (settings_folder() / name).read_text(encoding="utf-8").strip() or None
     except (OSError, UnicodeDecodeError):
@@ -47,9 +48,9 @@ def _random_hex(count: int) -> str:
 
 def device(random_hex: Callable[[int], str] = _random_hex) -> str:
     """Return this laptop's id: 16 hex digits, made at first use, no name in it."""
-    kept = _kept("device")
-    if kept and len(kept) == 2 * DEVICE_BYTES and all(c in "0123456789abcdef" for c in kept):
-        return kept
+    known = kept("device")
+    if known and len(known) == 2 * DEVICE_BYTES and all(c in "0123456789abcdef" for c in known):
+        return known
     made = random_hex(DEVICE_BYTES)
     keep("device", made)
     return made
@@ -62,7 +63,7 @@ def language() -> str:
 
 def person() -> str | None:
     """Return the name that was last typed on this laptop, to offer it again."""
-    return _kept("person")
+    return kept("person")
 
 
 def remember_person(name: str) -> None:

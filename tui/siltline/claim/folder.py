@@ -45,7 +45,7 @@ def write_claim(job: Job, folder: Path) -> list[str]:
     folder = folder.absolute()
     job.refresh()
     ensure_whole(job)
-    read_again(job)
+    read_again(job, every=True)
     try:
         with whole_folder(folder) as part:
             contents = gather(job)

@@ -19,6 +19,6 @@ def write_originals(job: Job, contents: Contents, folder: Path) -> None:
     target = folder / FOLDER
     target.mkdir()
     for sha256, name in contents.names.items():
-        if contents.photos[sha256]["withheld"]:
+        if contents.photos[sha256]["withheld"] or contents.photos[sha256]["lost"]:
             continue  # its hash and the reason stand in the tables and the report
         (target / name).write_bytes(job.record.photo_bytes(sha256))

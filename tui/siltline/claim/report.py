@@ -96,7 +96,7 @@ def _draw(contents: Contents, originals: Path, folder: Path) -> set[str]:
     drawn = set()
     with PhotoReader(PATIENCE_S) as reader:
         for sha256, photo in contents.photos.items():
-            if not photo["steps"] or photo["withheld"]:
+            if not photo["steps"] or photo["withheld"] or photo["lost"]:
                 continue
             picture = reader.draw((originals / contents.names[sha256]).read_bytes(), PIXELS)
             if picture:

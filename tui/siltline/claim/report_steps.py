@@ -25,6 +25,9 @@ def caption(contents: Contents, sha256: str) -> str:
         return say(
             "report.withheld", photo=sha256[:12], by=away["by"], at=at, because=away["because"]
         )
+    if photo["lost"]:
+        told = {"name": photo["name"], "file": photo["lost"]}
+        return say("report.lost", photo=sha256[:12], **told)
     stamp = photo["stamp"] or say("photos.no-stamp")
     return say(
         "report.caption",

@@ -17,9 +17,9 @@ STEP_COLUMNS = (
 )  # fmt: skip
 PHOTO_COLUMNS = (
     "file", "name_on_camera", "sha256", "bytes", "camera", "stamp", "zone", "zone_from", "clock",
-    "earliest_utc", "latest_utc", "lat", "lon", "added", "withheld", "steps",
+    "earliest_utc", "latest_utc", "lat", "lon", "added", "withheld", "lost", "steps",
 )  # fmt: skip
-_MADE = ("file", "name_on_camera", "withheld", "steps")  # not as `describe` has them
+_MADE = ("file", "name_on_camera", "withheld", "lost", "steps")  # not as `describe` has them
 
 
 def _write(path: Path, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
@@ -68,10 +68,11 @@ def write_photos(contents: Contents, path: Path) -> None:
     keys = [name for name in PHOTO_COLUMNS if name not in _MADE]
     rows = (
         [
-            "" if photo["withheld"] else contents.names[sha256],
+            "" if photo["withheld"] or photo["lost"] else contents.names[sha256],
             photo["name"],
             *(photo[key] for key in keys),
             photo["withheld"]["because"] if photo["withheld"] else "",
+            photo["lost"],
             "; ".join(photo["steps"]),
         ]
         for sha256, photo in contents.photos.items()

@@ -51,7 +51,9 @@ def _template(ctx: click.Context, _: click.Parameter, name: str | None) -> None:
 @json_option
 def begin_command(house: Path, job: Path, checklist: str, by: str | None, as_json: bool) -> None:
     """Begin a job."""
+    from siltline.cli.exits import tell  # noqa: PLC0415
     from siltline.job.begin import begin  # noqa: PLC0415
+    from siltline.job.synced import synced_folder  # noqa: PLC0415
 
     made = begin(house, job, checklist=checklist, by=by)
     try:
@@ -63,6 +65,9 @@ def begin_command(house: Path, job: Path, checklist: str, by: str | None, as_jso
         else:
             emit([say("begin.done", job=path, house=plan.house, n=len(plan.steps))])
             emit([say("begin.asks", n=asks)] if asks else [])
+        synced = synced_folder(path)
+        if synced is not None:
+            tell(say("doctor.synced", folder=synced))
     finally:
         made.close()
 

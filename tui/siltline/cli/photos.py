@@ -72,6 +72,8 @@ def add_command(job: Path, paths: tuple[Path, ...], by: str | None, as_json: boo
 def _used(photo: dict[str, Any]) -> str:
     if photo["withheld"]:
         return say("photos.withheld-line", because=photo["withheld"]["because"])
+    if photo["lost"]:
+        return say("photos.lost-line", file=photo["lost"])
     return ", ".join(photo["steps"]) or say("photos.unused")
 
 

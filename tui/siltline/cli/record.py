@@ -30,14 +30,18 @@ def verify_command(
 
     verdict = verify(job, number)
     found = list(verdict.faults)
-    facts = {"whole": not found, "faults": found}
     if as_json:
-        emit_json({**facts, "number": verdict.number} if verdict.number else facts)
+        more = {"number": verdict.number, "lost": list(verdict.lost)}
+        told = {name: value for name, value in more.items() if value}
+        emit_json({"whole": not found, "faults": found, **told})
     else:
         emit(found)
+        emit(verdict.lost)
         emit([say("verify.faults", n=len(found)) if found else say("verify.whole")])
         emit([say(f"number.{verdict.number}")] if verdict.number else [])
-    return BROKEN if found or verdict.number == "other" else FINE
+    if found or verdict.number == "other":
+        return BROKEN
+    return FINDINGS if verdict.lost else FINE
 
 
 def _salvage(job: Path, out: Path, by: str | None, as_json: bool) -> int:
@@ -117,9 +121,11 @@ def second_copy_command(job: Path, folder: Path | None, off: bool, as_json: bool
             emit([say("copy.none")])
         elif state.behind:
             tell(say("copy.behind", n=state.behind, path=state.path, because=state.because))
+        elif state.because:
+            tell(say("copy.unseen", path=state.path, because=state.because))
         else:
             emit([say("copy.done", path=state.path)])
-    return FINDINGS if state and state.behind else FINE
+    return FINDINGS if state and state.because else FINE
 
 
 @click.command("doctor", help=say("help.doctor"))

@@ -16,7 +16,7 @@ from siltline.photos.headers import READER
 from siltline.photos.reader import PhotoReader
 from siltline.photos.sources import Found, NotTaken, find, read
 from siltline.photos.whole import cut_off, zero_filled
-from siltline.record.derived import keep_facts, readers
+from siltline.record.derived import keep_facts, photo_facts, readers, torn_rows
 from siltline.sentences import say
 from siltline.text import storable
 
@@ -28,7 +28,7 @@ class Outcome:
     Attributes:
         path: the file.
         kind: taken, already or refused.
-        sha256: of its bytes, "" where it was refused.
+        sha256: of its bytes, "" where they were not read or are no picture.
         because: why it was refused, "" otherwise.
         notes: what must be said about a photo that was taken in.
     """
@@ -69,8 +69,19 @@ def _keep(
         if not job.record.keep_photo(sha256, data):
             return False
         keep_facts(job.record.connection, sha256, READER, facts)
-        job.append("photo", body, by)
+        if sha256 not in job.board.ledger.photos:  # else its bytes were lost, and are back
+            job.append("photo", body, by)
     return True
+
+
+def _known(job: Job, path: Path, sha256: str) -> Outcome | None:
+    """Return what becomes of a photo that the record knows; None where its bytes are wanted."""
+    away = job.board.ledger.withheld.get(sha256)
+    if away is not None:
+        because = say("add.withheld", by=away.by or say("said.somebody"), because=away.because)
+        return Outcome(path, "refused", sha256, because)
+    there = sha256 in job.board.ledger.photos and job.record.has_photo(sha256)
+    return Outcome(path, "already", sha256) if there else None
 
 
 def _one(job: Job, reader: PhotoReader, found: Found, by: str | None) -> Outcome:
@@ -83,8 +94,9 @@ def _one(job: Job, reader: PhotoReader, found: Found, by: str | None) -> Outcome
     reader.begin(data)  # the worker reads while we hash
     sha256 = hashlib.sha256(data).hexdigest()
     facts = reader.finish()
-    if sha256 in job.board.ledger.photos:
-        return Outcome(found.path, "already", sha256)
+    known = _known(job, found.path, sha256)
+    if known is not None:
+        return known
     if "format" not in facts:
         because = say("add.reading-stopped" if facts else "add.no-picture")
         return Outcome(found.path, "refused", because=because)
@@ -117,23 +129,47 @@ def add(job: Job, paths: Iterable[Path], *, by: str | None = None) -> Report:
     return Report(list(add_each(job, paths, by=by)))
 
 
-def read_again(job: Job) -> int:
-    """Read photos whose facts are missing or were read by another reader; return how many.
-
-    Facts are derived: they may be dropped, and a later version may read better.
-    """
-    known = readers(job.record.connection)
-    ledger = job.board.ledger
-    wanted = [p for p in ledger.photos if known.get(p) != READER and p not in ledger.withheld]
+def _read(job: Job, photos: Iterable[str]) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Yield what the bytes of photos in the job say; not of those that no reader gets through."""
+    wanted = [photo for photo in photos if job.record.has_photo(photo)]
     if not wanted:
-        return 0
+        return
     with PhotoReader() as reader:
         for sha256 in wanted:
             data = job.record.photo_bytes(sha256)
             facts = reader.read(data)
-            if "format" not in facts:
-                continue  # not now: it is tried again next time
-            facts["notes"] = list(_notes(data, facts.get("format", "")))
+            if "format" in facts:
+                facts["notes"] = list(_notes(data, facts["format"]))
+                yield sha256, facts
+
+
+def read_again(job: Job, *, every: bool = False) -> int:
+    """Read photos whose facts are missing or were read by another reader; return how many.
+
+    Facts are derived: they may be dropped, and a later version may read better.
+
+    Args:
+        job: the open job.
+        every: read all photos, and write down what differs: for a claim nothing is taken on trust.
+    """
+    connection = job.record.connection
+    by, said = readers(connection), photo_facts(connection)
+    wanted = [photo for photo in job.board.ledger.photos if every or by.get(photo) != READER]
+    for sha256, facts in _read(job, wanted):
+        if by.get(sha256) != READER or said.get(sha256) != facts:
             with job.record.writing():
-                keep_facts(job.record.connection, sha256, READER, facts)
+                keep_facts(connection, sha256, READER, facts)
     return len(wanted)
+
+
+def misread(job: Job) -> list[str]:
+    """Return the photos of which the file's table says something else than their bytes.
+
+    Rows that cannot be read, and rows of photos that no entry took in, are told as well; what
+    another reader wrote is not.
+    """
+    connection = job.record.connection
+    by, said = readers(connection), photo_facts(connection)
+    strange = ["?"] * torn_rows(connection) + sorted(said.keys() - job.board.ledger.photos.keys())
+    ours = [photo for photo, reader in by.items() if reader == READER]
+    return strange + [photo for photo, facts in _read(job, ours) if said[photo] != facts]

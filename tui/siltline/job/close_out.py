@@ -8,6 +8,7 @@ from typing import Any
 
 from siltline.errors import NotNow, WrongUse
 from siltline.job.desk import Job
+from siltline.job.losses import gone
 from siltline.job.pictures import seen
 from siltline.job.said import person
 from siltline.job.verifying import ensure_whole
@@ -20,7 +21,7 @@ from siltline.sentences import say
 def review(job: Job) -> list[Finding]:
     """Return what stands between this job and its sign-off, gravest first."""
     job.refresh()
-    return findings(job.board, seen(job))
+    return findings(job.board, seen(job), gone(job))
 
 
 def standing(job: Job, found: list[Finding]) -> Mapping[str, Any]:
@@ -64,7 +65,7 @@ def sign_off(job: Job, *, by: str) -> Event:
     name = person(by)
     ensure_whole(job)
     with job.acting():
-        found = findings(job.board, seen(job))
+        found = findings(job.board, seen(job), gone(job))
         stands = [finding for finding in found if finding.weight == "must-fix"]
         if stands:
             raise NotNow(say("signoff.refused", n=len(stands), first=stands[0].text))

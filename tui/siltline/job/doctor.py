@@ -49,8 +49,9 @@ def _program(_: Path) -> Iterator[Sign]:
 
 def _settings(_: Path) -> Iterator[Sign]:
     folder = config.settings_folder()
-    config.keep("written", times.written(times.now()))
-    there = (folder / "written").is_file()
+    now = times.written(times.now())
+    config.keep("written", now)
+    there = config.kept("written") == now
     yield _sign("settings", there, "doctor.settings", "doctor.settings-lost", folder=folder)
 
 
@@ -115,9 +116,12 @@ def _job_signs(job: Path) -> Iterator[Sign]:
         yield Sign("job", "look", str(fault))
         return
     try:
-        newest = max(times.read(event.at) for event in record.events)
+        newest = max((times.read(event.at) for event in record.events), default=None)
     finally:
         record.close()
+    if newest is None:
+        yield Sign("job", "look", say("record.no-plan", name=job.name))
+        return
     ahead = newest > times.now()
     at = times.shown(newest, None)
     yield _sign("job", not ahead, "doctor.job", "doctor.job-ahead", name=job.name, at=at)

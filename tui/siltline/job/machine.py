@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -34,30 +35,36 @@ class Drive:
     total: int
 
 
-def _mount(folder: Path) -> tuple[str, str]:
+# Where Linux tells of its drives.
+_MOUNTS = Path("/proc/self/mounts")
+_BLOCKS = Path("/sys/class/block")
+
+
+def _mount(folder: Path, mounts: Path) -> tuple[str, str]:
     """Return the device and the file system that a folder lies on (Linux)."""
     best = ("", "", "")
     try:
-        lines = Path("/proc/self/mounts").read_text(encoding="utf-8", errors="replace")
+        lines = mounts.read_text(encoding="utf-8", errors="replace")
     except OSError:
         return "", ""
     for line in lines.splitlines():
         device, point, system, *_ = line.split(" ")
-        point = point.replace("\\040", " ")
+        # proc(5): blanks, tabs, line ends and backslashes of a name as \040 and so on
+        point = re.sub(r"\\([0-7]{3})", lambda found: chr(int(found[1], 8)), point)
         inside = folder == Path(point) or Path(point) in folder.parents
         if inside and len(point) >= len(best[1]):
             best = (device, point, system)
     return best[0], best[2]
 
 
-def _linux(folder: Path) -> tuple[str, str, str]:
-    device, system = _mount(folder)
+def _linux(folder: Path, mounts: Path = _MOUNTS, blocks: Path = _BLOCKS) -> tuple[str, str, str]:
+    device, system = _mount(folder, mounts)
     if system in _NETWORK:
         return system, "network", UNKNOWN
     if system in ("tmpfs", "ramfs"):
         return system, "memory", UNKNOWN
     name = Path(os.path.realpath(device)).name
-    block = Path("/sys/class/block") / name
+    block = blocks / name
     crypt = _read(block / "dm" / "uuid").startswith("CRYPT-")
     whole = block.resolve().parent if (block / "partition").exists() else block.resolve()
     removable = _read(whole / "removable")

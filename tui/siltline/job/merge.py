@@ -10,10 +10,10 @@ from pathlib import Path
 
 from siltline import config, times
 from siltline.errors import WrongUse
-from siltline.job.desk import Job, open_job
-from siltline.record import Record
+from siltline.job.desk import Job
+from siltline.record import Record, open_record
 from siltline.record.connect import located, told, with_ending
-from siltline.record.joining import Joined, open_whole, take_new
+from siltline.record.joining import Joined, of_one_job, open_whole, take_new
 from siltline.record.making import sync_folder
 from siltline.sentences import say
 
@@ -60,25 +60,26 @@ def merge(
     try:
         for path in sources:
             records.append(open_whole(located(path)))  # noqa: PERF401 - closed if a later one fails
-        first = records[0].events[0].id
         for record in records[1:]:
-            if record.events[0].id != first:
+            if not of_one_job(records[0], record):
                 names = {"one": records[0].path.name, "other": record.path.name}
                 raise WrongUse(say("merge.different", **names))
         target = located(into)
         if not target.exists():
             target = with_ending(into)
             _copied(records[0], target)
-        job = open_job(target, clock, device or config.device())
+        merged = open_record(target)
         try:
             events = photos = 0
             for record in records:
-                joined = take_new(job.record, record)
+                joined = take_new(merged, record)
                 events, photos = events + joined.events, photos + joined.photos
+            # only now: a salvaged file may have its plan from another
+            job = Job(merged, clock, device or config.device())
             with job.acting():
                 pass  # writes the step table, and brings the second copy up
         except BaseException:
-            job.close()
+            merged.close()
             raise
         return job, Joined(events, photos)
     finally:

@@ -7,6 +7,7 @@ from typing import Any
 
 from siltline import times
 from siltline.job.desk import Job
+from siltline.job.losses import gone
 from siltline.judge.photo_findings import Seen
 from siltline.photos.stamps import Placed, place
 from siltline.record.derived import photo_facts
@@ -63,8 +64,10 @@ def describe(job: Job) -> list[dict[str, Any]]:
     wrote it, or None), zone (`+HH:MM` or None), zone_from (camera, satellite, site: assumed),
     earliest_utc, latest_utc, clock (unchecked, unset, impossible; None where
     the file cannot be read), lat, lon (degrees), added,
-    steps (where it is used), notes, withheld (by, at, because; None where its bytes are kept).
+    steps (where it is used), notes, withheld (by, at, because; None where its bytes are kept),
+    lost (name of the damaged file that its bytes were lost with, else None).
     """
+    lost = gone(job)
     facts = photo_facts(job.record.connection)
     placed, used = placed_photos(job, facts), job.board.used_photos()
     found = []
@@ -90,6 +93,7 @@ def describe(job: Job) -> list[dict[str, Any]]:
                 "steps": used.get(sha256, []),
                 "notes": said.get("notes", []),
                 "withheld": _withheld(job, sha256),
+                "lost": lost.get(sha256),
             }
         )
     return found

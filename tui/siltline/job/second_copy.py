@@ -42,8 +42,8 @@ def _keep(record: Record, told: dict[str, str] | None) -> None:
 def second_copy(record: Record) -> SecondCopy | None:
     """Return what keeps the second copy of an open record, or None where it has none."""
     told = _all().get(_root(record))
-    if told is None:
-        return None
+    if told is None or Path(told["folder"]).absolute() == record.path.absolute().parent:
+        return None  # the copy itself is open, where the job is lost
     # joining and hashing: not needed to open a job that has no second copy
     from siltline.record.copying import SecondCopy  # noqa: PLC0415
 

@@ -7,8 +7,11 @@ from pathlib import Path
 
 from siltline import __version__
 from siltline.errors import Broken, Refusal
+from siltline.job.add import misread
 from siltline.job.desk import Job, open_job
+from siltline.job.losses import gone
 from siltline.record.audit import faults
+from siltline.record.connect import told
 from siltline.record.derived import about, step_rows
 from siltline.record.number import read_number, record_number
 from siltline.sentences import say
@@ -24,10 +27,13 @@ class Verdict:
         faults: what is wrong, in words; empty where the file is whole.
         number: exact (the record ends there), more (it holds that record and more), other
             (it does not hold it), or "" where no number was given.
+        lost: what was lost with a damaged file that this one was salvaged from, in words; it is
+            no fault of this file.
     """
 
     faults: tuple[str, ...]
     number: str = ""
+    lost: tuple[str, ...] = ()
 
 
 def numbers(job: Job) -> dict[str, str]:
@@ -36,19 +42,23 @@ def numbers(job: Job) -> dict[str, str]:
 
 
 def _derived_faults(job: Job) -> list[str]:
-    """Compare the step table with the record, if this very engine made it; else make it again."""
+    """Compare what is derived with the record, if this very engine made it; else make it again."""
     connection = job.record.connection
-    if about(connection).get("engine") != __version__:
+    made, there = about(connection), step_rows(connection)
+    if made.get("upon") and made["upon"] not in {event.id for event in job.record.events}:
+        return [say("verify.upon")]  # nobody else would miss entries that were removed at the end
+    if made.get("engine") != __version__ or not there:
         try:
             with job.acting():
                 pass
         except Refusal:
             return []  # read-only: it is made again where it can be
         return []
-    there = step_rows(connection)
     wanted = job.step_rows()
     differs = sorted(s for s in there.keys() | wanted.keys() if there.get(s) != wanted.get(s))
-    return [say("verify.derived", step=differs[0], n=len(differs))] if differs else []
+    found = [say("verify.derived", step=differs[0], n=len(differs))] if differs else []
+    odd = misread(job)
+    return [*found, say("verify.derived-photo", photo=odd[0][:12], n=len(odd))] if odd else found
 
 
 def ensure_whole(job: Job) -> None:
@@ -89,8 +99,10 @@ def verify(path: Path, number: str | None = None) -> Verdict:
         return Verdict(tuple(found or [str(fault)]), held)
     try:
         if not found:
-            found = _derived_faults(job)
+            with told(path):
+                found = _derived_faults(job)
         held = _holds(job, wanted) if wanted else ""
+        lost = [say("verify.lost", what=what[:12], file=file) for what, file in gone(job).items()]
     finally:
         job.close()
-    return Verdict(tuple(found), held)
+    return Verdict(tuple(found), held, tuple(lost))

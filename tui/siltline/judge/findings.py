@@ -128,12 +128,29 @@ def _dropped(board: Board) -> Iterator[Finding]:
         yield finding("not-needed", "note", gone.step.id, **told)
 
 
-def findings(board: Board, seen: Mapping[str, Seen] | None = None) -> list[Finding]:
+def _gone(board: Board, gone: Mapping[str, str]) -> Iterator[Finding]:
+    """Yield a finding for each photo that was lost with a damaged file, and one for all entries."""
+    used, photos = board.used_photos(), board.ledger.photos
+    for photo in [one for one in photos if one in gone]:
+        told = {"name": photos[photo].name, "photo": photo[:12], "file": gone[photo]}
+        steps = used.get(photo, [])
+        yield finding(
+            "photo-lost", "must-fix" if steps else "note", next(iter(steps), None), **told
+        )
+    entries = [one for one in gone if one not in photos]
+    if entries:
+        yield finding("entries-lost", "note", None, n=len(entries), file=gone[entries[0]])
+
+
+def findings(
+    board: Board, seen: Mapping[str, Seen] | None = None, gone: Mapping[str, str] | None = None
+) -> list[Finding]:
     """Return all findings, gravest first, in the order of the plan.
 
     Args:
         board: the judged job.
         seen: photo -> what is known of it from its file.
+        gone: id or sha256 -> name of the damaged file from which it could not be brought over.
     """
     listed: list[Finding] = []
     for view in board.steps.values():
@@ -141,6 +158,7 @@ def findings(board: Board, seen: Mapping[str, Seen] | None = None) -> list[Findi
     for look in (_left_out, _early, _side_by_side, _put_back, _dropped, _rounds):
         listed += look(board)
     listed += of_photos(board, seen or {})
+    listed += _gone(board, gone or {})
     if board.ledger.changed_after_signoff:
         listed.append(finding("changed-after-signoff", "note", None))
     return sorted(listed, key=lambda one: WEIGHTS.index(one.weight))

@@ -116,6 +116,8 @@ class Ledger:
         attached: step id -> photos, in the order of attaching.
         photos: sha256 -> photo, in the order of taking in.
         withheld: sha256 -> who erased its bytes, and why.
+        lost: id or sha256 -> name of the damaged file that it could not be brought over from; it
+            may have come from another file since.
         measured: path -> the values that stand.
         handoffs, signoffs: in order.
         acts: undoable events that stand, oldest first.
@@ -131,6 +133,7 @@ class Ledger:
     attached: dict[str, list[Attached]] = field(default_factory=dict)
     photos: dict[str, TakenPhoto] = field(default_factory=dict)
     withheld: dict[str, Withheld] = field(default_factory=dict)
+    lost: dict[str, str] = field(default_factory=dict)
     measured: dict[tuple[str, ...], list[Measured]] = field(default_factory=dict)
     handoffs: list[HandedOver] = field(default_factory=list)
     signoffs: list[HandedOver] = field(default_factory=list)
@@ -187,6 +190,10 @@ def _photo(ledger: Ledger, event: Event) -> None:
 def _withheld(ledger: Ledger, event: Event) -> None:
     told = Withheld(event.id, event.at, event.by or "", event.body["because"])
     ledger.withheld.setdefault(event.body["photo"], told)
+
+
+def _salvaged(ledger: Ledger, event: Event) -> None:
+    ledger.lost.update(dict.fromkeys(event.body["lost"], event.body["from"]))
 
 
 def _known(ledger: Ledger, event: Event, earlier: str) -> bool:
@@ -268,6 +275,7 @@ _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
     "laid": _laid,
     "photo": _photo,
     "withheld": _withheld,
+    "salvaged": _salvaged,
     "attached": _attached,
     "detached": _detached,
     "ticked": _ticked,

@@ -11,6 +11,7 @@ from pathlib import Path
 from siltline.errors import Broken
 from siltline.record.connect import connect, located, told
 from siltline.record.envelope import Event, canonical, name, unseal
+from siltline.record.layout import layout_faults
 from siltline.sentences import say
 
 _CHUNK = 1 << 20
@@ -54,7 +55,7 @@ def _event_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[str
     """Walk the events in file order; note the photos they name in `named`."""
     rows = connection.execute("SELECT seq, id, envelope FROM event ORDER BY seq").fetchall()
     for _, known_id, text in rows:  # what a salvage lost is known before its children are met
-        if '"kind":"salvaged"' in text and name(text) == known_id:
+        if '"kind":"salvaged"' in str(text) and name(text) == known_id:
             event = _read(known_id, text)
             if event is not None:
                 named.see(event)
@@ -69,7 +70,7 @@ def _event_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[str
             continue
         if not seen.issuperset(set(event.parents) - named.lost):
             yield say("verify.parent-missing", seq=seq)
-        if not event.parents and seen:
+        if not event.parents and seen and event.id not in named.lost:
             yield say("verify.second-root", seq=seq)
         seen.add(event.id)
         named.see(event)
@@ -96,15 +97,23 @@ def _photo_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[str
     there = {row[1] for row in kept} | named.withheld | named.lost
     for sha256 in sorted(named.taken.keys() - there):
         yield say("verify.photo-missing", photo=sha256[:12])
-    for lost in sorted(named.lost - {row[1] for row in kept}):
-        yield say("verify.lost", what=lost[:12])
+
+
+def _withheld_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[str]:
+    """Compare the list that lets photos go, and keeps them from coming back, with the record."""
+    if not connection.execute("SELECT 1 FROM sqlite_schema WHERE name = 'withheld'").fetchone():
+        return  # version 1
+    listed = {sha256 for (sha256,) in connection.execute("SELECT sha256 FROM withheld")}
+    for sha256 in sorted(listed ^ named.withheld):
+        yield say("verify.withheld-list", photo=sha256[:12])
 
 
 def faults(path: Path) -> list[str]:
     """Return what is wrong with a job file, in words; an empty list where it is whole.
 
     Checks SQLite's own structure, each event against its id and its parents, each photo
-    against its sha256, and that photos and photo events name each other.
+    against its sha256, that photos and photo events name each other, and the file's layout.
+    What a salvage could not bring over is no fault of the new file, which says so itself.
 
     Raises:
         Unreadable: it cannot be opened as a job at all.
@@ -113,12 +122,16 @@ def faults(path: Path) -> list[str]:
     path = located(path)
     try:
         connection = connect(path)
+        # torn letters are shown as such; the hash of their text does not fit then
+        connection.text_factory = lambda raw: raw.decode("utf-8", "replace")
         named = _Named()
         try:
             with told(path):
                 found += _sqlite_faults(connection)
                 found += _event_faults(connection, named)
                 found += _photo_faults(connection, named)
+                found += _withheld_faults(connection, named)
+                found += layout_faults(connection)
         finally:
             connection.close()
     except Broken as fault:

@@ -36,6 +36,7 @@ _TOLD: dict[str, tuple[type[Refusal], str]] = {
     "SQLITE_BUSY": (Unreadable, "record.locked"),
     "SQLITE_LOCKED": (Unreadable, "record.locked"),
     "SQLITE_READONLY_DBMOVED": (Unreadable, "record.moved"),
+    "SQLITE_READONLY_ROLLBACK": (Unreadable, "record.cut-off"),
     "SQLITE_READONLY": (Unreadable, "record.read-only"),
     "SQLITE_FULL": (Unreadable, "record.disk-full"),
     "SQLITE_IOERR": (Unreadable, "record.drive-fault"),
@@ -79,7 +80,11 @@ def told(path: Path) -> Iterator[None]:
     """Turn SQLite's faults into sentences that say what was kept and what to do."""
     try:
         yield
+    except UnicodeDecodeError as fault:  # SQLite quotes torn bytes in what it says
+        raise Broken(say("record.damaged", name=path.name)) from fault
     except sqlite3.Error as fault:
+        if str(fault).startswith("Could not decode"):  # Python's own, which has no code
+            raise Broken(say("record.damaged", name=path.name)) from fault
         whole = getattr(fault, "sqlite_errorname", "")
         family = "_".join(whole.split("_")[:2])
         kind, key = _TOLD.get(whole) or _TOLD.get(family, (Unreadable, "record.other-fault"))
@@ -91,6 +96,7 @@ def _version(path: Path, connection: sqlite3.Connection) -> int:
 
     Raises:
         Unreadable: it is no job, or newer than this program.
+        Broken: it says to be of a version that never was.
     """
     (application,) = connection.execute("PRAGMA application_id").fetchone()
     (version,) = connection.execute("PRAGMA user_version").fetchone()
@@ -98,6 +104,8 @@ def _version(path: Path, connection: sqlite3.Connection) -> int:
         raise Unreadable(say("record.not-a-job", name=path.name))
     if version > SCHEMA_VERSION:
         raise Unreadable(say("record.newer", name=path.name, version=version, ours=SCHEMA_VERSION))
+    if version < 1:
+        raise Broken(say("record.damaged", name=path.name))
     return int(version)
 
 

@@ -3,16 +3,54 @@
 from __future__ import annotations
 
 import sqlite3
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from siltline.errors import NotNow, Refusal, Unreadable
+from siltline.errors import NotNow, Refusal, Unreadable, why
 from siltline.record import rows
 from siltline.record.connect import connect, told
+from siltline.record.derived import about, forget_about, keep_about, keep_steps, step_rows
 from siltline.record.joining import bring, root
 from siltline.record.store import Record
 from siltline.sentences import say
+
+# What SQLite says of the copy; of the job itself every act was recorded before.
+_SAID = {
+    "SQLITE_BUSY": "copy.locked",
+    "SQLITE_LOCKED": "copy.locked",
+    "SQLITE_READONLY": "copy.read-only",
+    "SQLITE_FULL": "copy.full",
+    "SQLITE_CORRUPT": "copy.damaged",
+    "SQLITE_NOTADB": "copy.damaged",
+}
+
+
+@contextmanager
+def _told_of_copy() -> Iterator[None]:
+    """Turn faults of the copy into sentences about it; those of the record pass."""
+    try:
+        yield
+    except UnicodeDecodeError as fault:
+        raise Unreadable(say("copy.damaged")) from fault
+    except sqlite3.Error as fault:
+        family = "_".join(getattr(fault, "sqlite_errorname", "").split("_")[:2])
+        if family in _SAID:
+            raise Unreadable(say(_SAID[family])) from fault
+        raise Unreadable(say("copy.fault", fault=fault)) from fault
+    except OSError as fault:
+        raise Unreadable(say("copy.fault", fault=why(fault))) from fault
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    """Open the copy; what SQLite finds wrong with it is raised as it is, to be told here."""
+    try:
+        return connect(path)
+    except Refusal as fault:
+        if isinstance(fault.__cause__, sqlite3.Error | UnicodeDecodeError):
+            raise fault.__cause__ from None
+        raise
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,29 +79,27 @@ class SecondCopy:
         Raises:
             NotNow: something else stands under its name.
             Unreadable: the drive is not there, full, or cannot be written.
+            sqlite3.Error, OSError: other faults of the copy.
         """
         if self._connection is not None and self.path.exists():
             return self._connection
         self.close()
         if not self.path.parent.is_dir():
             raise Unreadable(say("copy.pulled", folder=self.path.parent))
-        if not self.path.exists():
+        if not self.path.exists() or (self.path.is_file() and not self.path.stat().st_size):
             self._make()
-        connection = connect(self.path)
-        first = connection.execute("SELECT id FROM event ORDER BY seq LIMIT 1").fetchone()
-        if first is None or first[0] != root(self.record):
-            connection.close()
+        self._connection = _connect(self.path)
+        self._there = rows.event_ids(self._connection)
+        if root(self.record) not in self._there:
             raise NotNow(say("copy.another", path=self.path))
-        self._connection, self._there = connection, rows.event_ids(connection)
-        return connection
+        return self._connection
 
     def _make(self) -> None:
         part = self.path.with_name(f".{self.path.name}.part")
         try:
             target = sqlite3.connect(part)
             try:
-                with told(self.record.path):
-                    self.record.connection.backup(target)
+                self.record.connection.backup(target)
             finally:
                 target.close()
             part.replace(self.path)
@@ -74,23 +110,39 @@ class SecondCopy:
     def bring(self) -> CopyState:
         """Bring what is new to the copy; never raises: what went wrong is told."""
         try:
-            connection = self._open()
-            new = [event for event in self.record.events if event.id not in self._there]
-            with told(self.path):
-                connection.execute("BEGIN IMMEDIATE")
-                try:
-                    bring(connection, self.record, new)
-                    connection.execute("COMMIT")
-                except BaseException:
-                    if connection.in_transaction:
-                        connection.execute("ROLLBACK")
-                    raise
-            self._there.update(event.id for event in new)
-        except (Refusal, OSError) as fault:
+            with _told_of_copy():
+                self._bring(self._open())
+        except Refusal as fault:
             self.close()
             return CopyState(self.path, self._behind(), str(fault))
         self.upto = self.record.events[-1].id
         return CopyState(self.path)
+
+    def _bring(self, connection: sqlite3.Connection) -> None:
+        connection.execute("BEGIN IMMEDIATE")
+        try:
+            (count,) = connection.execute("SELECT count(*) FROM event").fetchone()
+            if count != len(self._there):  # somebody works on the copy itself
+                self._there = rows.event_ids(connection)
+            new = [event for event in self.record.events if event.id not in self._there]
+            bring(connection, self.record, new)
+            self._bring_derived(connection, len(self._there) + len(new))
+            connection.execute("COMMIT")
+        except BaseException:
+            with suppress(sqlite3.Error):
+                connection.execute("ROLLBACK")
+            raise
+        self._there.update(event.id for event in new)
+
+    def _bring_derived(self, connection: sqlite3.Connection, events: int) -> None:
+        """Bring the step table; where the copy knows more than the job, have it made again."""
+        if events != len(self.record.events):
+            forget_about(connection)
+            return
+        with told(self.record.path):
+            steps, made = step_rows(self.record.connection), about(self.record.connection)
+        keep_steps(connection, steps)
+        keep_about(connection, **made)
 
     def _behind(self) -> int:
         """Return how many entries came since the newest that is known to be in the copy."""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -51,6 +52,11 @@ def keep_about(connection: sqlite3.Connection, **values: str) -> None:
     connection.executemany("INSERT OR REPLACE INTO derived_about VALUES (?, ?)", values.items())
 
 
+def forget_about(connection: sqlite3.Connection) -> None:
+    """Have the step table made again when the job is opened, or verified, next."""
+    connection.execute("DELETE FROM derived_about")
+
+
 def about(connection: sqlite3.Connection) -> dict[str, str]:
     """Return what `keep_about` kept."""
     return dict(connection.execute("SELECT name, value FROM derived_about"))
@@ -76,12 +82,27 @@ def copy_facts(
             target.execute("INSERT OR REPLACE INTO derived_photo VALUES (?, ?, ?)", row)
 
 
+def _whole_rows(connection: sqlite3.Connection) -> Iterator[tuple[str, str, Facts]]:
+    """Yield the rows of the photo table that can be read; the others are as if not there."""
+    blobs = "SELECT CAST(sha256 AS BLOB), CAST(reader AS BLOB), CAST(facts AS BLOB)"
+    for sha256, reader, facts in connection.execute(f"{blobs} FROM derived_photo"):
+        with suppress(ValueError, RecursionError):
+            said = json.loads(facts)
+            if isinstance(said, dict):
+                yield sha256.decode(), reader.decode(), said
+
+
 def readers(connection: sqlite3.Connection) -> dict[str, str]:
     """Return sha256 -> the version of the reader that read the photo."""
-    return dict(connection.execute("SELECT sha256, reader FROM derived_photo"))
+    return {sha256: reader for sha256, reader, _ in _whole_rows(connection)}
 
 
 def photo_facts(connection: sqlite3.Connection) -> dict[str, Facts]:
     """Return sha256 -> facts, of all photos."""
-    rows = connection.execute("SELECT sha256, facts FROM derived_photo")
-    return {sha256: json.loads(facts) for sha256, facts in rows}
+    return {sha256: facts for sha256, _, facts in _whole_rows(connection)}
+
+
+def torn_rows(connection: sqlite3.Connection) -> int:
+    """Return how many rows of the photo table cannot be read."""
+    (rows,) = connection.execute("SELECT count(*) FROM derived_photo").fetchone()
+    return int(rows) - len(photo_facts(connection))

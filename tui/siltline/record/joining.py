@@ -30,6 +30,17 @@ def root(record: Record) -> str:
     return next((event.id for event in record.events if not event.parents), "")
 
 
+def of_one_job(one: Record, other: Record) -> bool:
+    """Tell whether two records are of one job: begun by one entry, or with any entry in common.
+
+    A salvaged file may have lost its first entry.
+    """
+    if root(one) and root(one) == root(other):
+        return True
+    there = {event.id for event in other.events}
+    return any(event.id in there for event in one.events)
+
+
 def bring(target: sqlite3.Connection, source: Record, new: Sequence[Event]) -> Joined:
     """Bring events, and the photos that the target lacks, inside a transaction of the target.
 
@@ -64,7 +75,7 @@ def take_new(target: Record, source: Record) -> Joined:
         Unreadable: the target cannot be written.
         Broken: a photo of the source no longer has its bytes.
     """
-    if root(source) != root(target):
+    if not of_one_job(source, target):
         raise WrongUse(say("merge.different", one=source.path.name, other=target.path.name))
     with target.writing():
         there = {event.id for event in target.events}

@@ -12,10 +12,9 @@ from siltline.errors import Unreadable, WrongUse, why
 from siltline.record.connect import APPLICATION_ID, PAGE_BYTES, SCHEMA_VERSION, told
 from siltline.record.derived import DERIVED
 from siltline.record.envelope import Event
+from siltline.record.layout import SCHEMA
 from siltline.record.upgrade import WITHHELD
 from siltline.sentences import say
-
-_SCHEMA = Path(__file__).with_name("schema.sql")
 
 
 def _fill(path: Path, events: Sequence[Event]) -> None:
@@ -30,10 +29,12 @@ def _fill(path: Path, events: Sequence[Event]) -> None:
             f"PRAGMA user_version = {SCHEMA_VERSION};"
             "PRAGMA synchronous = FULL;"
         )
-        database.conn.executescript(_SCHEMA.read_text(encoding="utf-8"))
+        database.conn.executescript(SCHEMA.read_text(encoding="utf-8"))
         database.conn.executescript(WITHHELD.read_text(encoding="utf-8"))
         database.conn.executescript(DERIVED.read_text(encoding="utf-8"))
         database.table("event").insert_all({"id": e.id, "envelope": e.text} for e in events)
+        away = {e.body["photo"] for e in events if e.kind == "withheld"}
+        database.table("withheld").insert_all({"sha256": sha256} for sha256 in sorted(away))
     finally:
         database.close()
 

@@ -15,6 +15,7 @@ from siltline.sentences import say
 
 _DIGITS = 30  # 99 bits: nobody makes a second record of the same number
 _GROUP = 4
+_BETWEEN = re.compile(r"[\s.\-\u2010-\u2015\u2212]")  # blanks, dots, and every kind of dash
 _WHOLE = re.compile(r"[0-9]{32}")
 
 
@@ -39,7 +40,7 @@ def read_number(typed: str) -> str:
     Raises:
         WrongUse: not 32 digits, or its check digits do not fit: misread or misheard.
     """
-    digits = re.sub(r"[\s.\-]", "", typed)
+    digits = _BETWEEN.sub("", typed)
     if not _WHOLE.fullmatch(digits):
         raise WrongUse(say("number.length", n=len(digits)))
     if int(digits) % 97 != 1:

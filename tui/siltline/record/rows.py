@@ -8,7 +8,12 @@ from siltline.record.envelope import Event
 
 
 def keep_event(connection: sqlite3.Connection, event: Event) -> int | None:
-    """Append an event; return its place in this file."""
+    """Append an event; return its place in this file.
+
+    A photo that it withholds is listed, so that its bytes come back from no other file.
+    """
+    if event.kind == "withheld":
+        connection.execute("INSERT OR IGNORE INTO withheld VALUES (?)", (event.body["photo"],))
     insert = "INSERT INTO event (id, envelope) VALUES (?, ?)"
     return connection.execute(insert, (event.id, event.text)).lastrowid
 
@@ -33,8 +38,7 @@ def keep_photo(connection: sqlite3.Connection, sha256: str, data: bytes) -> bool
 
 
 def erase_photo(connection: sqlite3.Connection, sha256: str) -> None:
-    """Erase the bytes of a withheld photo, from the pages they leave too."""
+    """Erase the bytes of a photo that an event withholds, from the pages they leave too."""
     connection.execute("PRAGMA secure_delete = ON")
-    connection.execute("INSERT OR IGNORE INTO withheld VALUES (?)", (sha256,))
     connection.execute("DELETE FROM photo WHERE sha256 = ?", (sha256,))
     connection.execute("DELETE FROM derived_photo WHERE sha256 = ?", (sha256,))

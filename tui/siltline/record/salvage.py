@@ -1,64 +1,74 @@
-"""Brings what is intact of a damaged job file into a new one, and says what is lost.
+"""Brings what is intact of a damaged job file together, and says what is lost.
 
-Three ways to each row, for a damaged page can close one and leave another open: the table from
-its start, row by row by number, and by the index of ids. What SQLite cannot reach at all is
-looked for in the raw bytes: an event that lies in one piece is known by its own form and hash.
+Rows are read page by page, without SQLite, for one bit in a schema or a header makes SQLite
+refuse a whole file. What lies in no page that can be read is looked for in the raw bytes: an
+event that lies in one piece is known by its own form and hash. The indexes of ids tell of
+entries that nothing else names any more.
 """
 
 from __future__ import annotations
 
 import hashlib
+import heapq
 import json
 import re
-import sqlite3
 from collections.abc import Iterator
-from contextlib import suppress
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
+from mmap import ACCESS_READ, mmap
 from pathlib import Path
-from typing import Any
 
 from siltline.errors import Broken, Unreadable
-from siltline.record.connect import uri
+from siltline.record.connect import PAGE_BYTES
 from siltline.record.envelope import Event, canonical, name, unseal
+from siltline.record.pages import Raw, Value, index_pages, page_size, rows
 from siltline.sentences import say
 
 _START = re.compile(rb'\{"at":"')
-_LONGEST_CARVED = 200_000  # bytes; a longer event does not lie in one piece
-_MOST = 10_000_000  # row numbers tried beyond which no job goes
+_END = b'"v":1}'
+_LONGEST_CARVED = 64_000  # bytes; a longer event does not lie in one piece
+_MOST_ENDS = 8  # a body may have such an end too
+_ID = re.compile(r"[0-9a-f]{64}")
 
 
 @dataclass(slots=True)
 class Salvaged:
-    """What was found intact, and what is known to be lost."""
+    """What was found intact, and what is known to be lost.
+
+    Attributes:
+        events: by id.
+        photos: sha256 of those whose bytes are intact, and which nobody withheld.
+        lost: ids of events and sha256 of photos, sorted.
+    """
 
     events: dict[str, Event] = field(default_factory=dict)
-    photos: dict[str, bytes] = field(default_factory=dict)
+    photos: set[str] = field(default_factory=set)
     lost: list[str] = field(default_factory=list)
 
-
-def _rows(connection: sqlite3.Connection, table: str, columns: str) -> Iterator[tuple[Any, ...]]:
-    """Yield every row of a table that can be reached; the same row may come twice."""
-    select = f"SELECT {columns} FROM {table}"  # noqa: S608 - our own words
-    seen = 0
-    with suppress(sqlite3.Error):
-        for row in connection.execute(f"{select} ORDER BY seq"):
-            seen += 1
-            yield row
-        return
-    with suppress(sqlite3.Error):
-        yield from connection.execute(f"{select} ORDER BY seq DESC")
-    last = 0
-    for order in ("DESC", "ASC"):
-        with suppress(sqlite3.Error):
-            query = f"SELECT seq FROM {table} ORDER BY seq {order} LIMIT 1"  # noqa: S608
-            (found,) = connection.execute(query).fetchone() or (0,)
-            last = max(last, found)
-    for seq in range(1, min(max(last, 2 * seen + 1000), _MOST)):
-        with suppress(sqlite3.Error):
-            yield from connection.execute(f"{select} WHERE seq = ?", (seq,))
+    def of(self, kind: str, key: str) -> set[str]:
+        """Return what the events of a kind name."""
+        return {event.body[key] for event in self.events.values() if event.kind == kind}
 
 
-def _event(text: object) -> Event | None:
+@contextmanager
+def _raw(path: Path) -> Iterator[Raw]:
+    """Give the bytes of a file without reading all of them.
+
+    Raises:
+        Unreadable: there is no such file, or it cannot be read.
+    """
+    try:
+        with path.open("rb") as file:
+            if not path.stat().st_size:
+                yield b""
+                return
+            with mmap(file.fileno(), 0, access=ACCESS_READ) as raw:
+                yield raw
+    except OSError as fault:
+        raise Unreadable(say("record.cannot-open", name=path.name)) from fault
+
+
+def _event(text: Value) -> Event | None:
     """Return an event whose text is exactly what siltline writes; its id follows from it."""
     if not isinstance(text, str):
         return None
@@ -69,16 +79,37 @@ def _event(text: object) -> Event | None:
         return None
 
 
-def _carved(raw: bytes) -> Iterator[Event]:
-    """Yield the events that lie in one piece in raw bytes."""
-    decoder = json.JSONDecoder()
+def _carved(raw: Raw) -> Iterator[str]:
+    """Yield the texts in raw bytes that may be events in one piece: from their start to each end.
+
+    Keys are sorted, so that every event ends in its version.
+    """
     for match in _START.finditer(raw):
-        piece = raw[match.start() : match.start() + _LONGEST_CARVED].decode("utf-8", "replace")
-        with suppress(ValueError, RecursionError):
-            _, end = decoder.raw_decode(piece)
-            event = _event(piece[:end])
-            if event is not None:
-                yield event
+        start = end = match.start()
+        for _ in range(_MOST_ENDS):
+            end = raw.find(_END, end, start + _LONGEST_CARVED)
+            if end < 0:
+                break
+            end += len(_END)
+            with suppress(UnicodeDecodeError):
+                yield raw[start:end].decode("utf-8")
+
+
+def _photo(values: list[Value]) -> tuple[str, bytes] | None:
+    """Return the hash and the bytes of a row of the photo table, if they fit."""
+    match values:
+        case [None, str(sha256), int(), bytes(data)]:
+            return (sha256, data) if hashlib.sha256(data).hexdigest() == sha256 else None
+    return None
+
+
+def intact_photos(path: Path) -> Iterator[tuple[str, bytes]]:
+    """Yield hash and bytes of the photos of a damaged file that are intact, one by one."""
+    with _raw(path) as raw:
+        for _, values in rows(raw, page_size(raw, PAGE_BYTES)):
+            photo = _photo(values)
+            if photo is not None:
+                yield photo
 
 
 def read_all(path: Path) -> Salvaged:
@@ -87,45 +118,82 @@ def read_all(path: Path) -> Salvaged:
     Raises:
         Unreadable: there is no such file.
     """
-    try:
-        raw = path.read_bytes()
-    except OSError as fault:
-        raise Unreadable(say("record.cannot-open", name=path.name)) from fault
-    found = Salvaged()
-    with suppress(sqlite3.Error):
-        connection = sqlite3.connect(uri(path, "ro"), uri=True)
-        try:
-            for (text,) in _rows(connection, "event", "envelope"):
-                event = _event(text)
-                if event is not None:
-                    found.events.setdefault(event.id, event)
-            for sha256, data in _rows(connection, "photo", "sha256, data"):
-                if isinstance(data, bytes) and hashlib.sha256(data).hexdigest() == sha256:
-                    found.photos[sha256] = data
-        finally:
-            connection.close()
-    for event in _carved(raw):
-        found.events.setdefault(event.id, event)
-    found.lost = _lost(found)
+    found, named = Salvaged(), set[str]()
+    at: dict[int, set[str]] = {}  # row -> what was found intact under that number
+    with _raw(path) as raw:
+        size = page_size(raw, PAGE_BYTES)
+        for number, values in rows(raw, size):
+            event = _event(values[2]) if len(values) == 3 else None  # noqa: PLR2004 - seq, id, text
+            photo = _photo(values)
+            if event is not None:
+                found.events.setdefault(event.id, event)
+                at.setdefault(number, set()).add(event.id)
+            elif photo is not None:
+                found.photos.add(photo[0])
+                at.setdefault(number, set()).add(photo[0])
+            else:
+                named |= _broken_row(values)
+        for text in _carved(raw):
+            event = None if name(text) in found.events else _event(text)
+            if event is not None:
+                found.events[event.id] = event
+        named |= _indexed(raw, size, found, at)
+    _weigh(found, named)
     return found
 
 
-def _lost(found: Salvaged) -> list[str]:
-    """Return the ids of events and photos that what was found names, and that are not there."""
-    events = found.events.values()
-    parents = {parent for event in events for parent in event.parents}
-    taken = {event.body["sha256"] for event in events if event.kind == "photo"}
-    away = {event.body["photo"] for event in events if event.kind == "withheld"}
-    return sorted((parents - found.events.keys()) | (taken - found.photos.keys() - away))
+def _broken_row(values: list[Value]) -> set[str]:
+    """Return the id or hash under which something broken stood."""
+    match values:
+        case [None, str(name_), str()] | [None, str(name_), int(), bytes()]:
+            return {name_} if _ID.fullmatch(name_) else set()
+    return set()
+
+
+def _indexed(raw: Raw, size: int, found: Salvaged, at: dict[int, set[str]]) -> set[str]:
+    """Return the ids in indexes whose rows are gone.
+
+    A row that is there, with another id than the index tells, means that the index is damaged.
+    """
+    taken = found.of("photo", "sha256") | found.photos
+    gone: set[str] = set()
+    for entries in index_pages(raw, size):
+        keys = [(e[0], e[1]) for e in entries if len(e) == 2]  # noqa: PLR2004 - id, seq
+        here = {key: seq for key, seq in keys if isinstance(key, str) and isinstance(seq, int)}
+        of_photos = not here.keys().isdisjoint(taken)
+        same_kind = taken if of_photos else found.events.keys()
+        gone |= {
+            key
+            for key, seq in here.items()
+            if _ID.fullmatch(key) and at.get(seq, set()).isdisjoint(same_kind)
+        }
+    return gone
+
+
+def _weigh(found: Salvaged, named: set[str]) -> None:
+    """Set what is lost: what was found or stood in the file names it, and it is not there."""
+    away = found.of("withheld", "photo")
+    found.photos -= away
+    parents = {parent for event in found.events.values() for parent in event.parents}
+    wanted = parents | found.of("photo", "sha256") | named
+    found.lost = sorted(wanted - found.events.keys() - found.photos - away)
 
 
 def ordered(found: Salvaged) -> list[Event]:
     """Return the events so that parents come first, as far as they are there."""
-    left = dict(found.events)
+    waits = {e.id: {p for p in e.parents if p in found.events} for e in found.events.values()}
+    upon: dict[str, list[str]] = {}
+    for child, parents in waits.items():
+        for parent in parents:
+            upon.setdefault(parent, []).append(child)
+    ready = [(found.events[i].at, i) for i, parents in waits.items() if not parents]
+    heapq.heapify(ready)
     placed: list[Event] = []
-    while left:
-        ready = [e for e in left.values() if not any(p in left for p in e.parents)]
-        for event in sorted(ready, key=lambda e: (e.at, e.id)) or list(left.values()):
-            placed.append(event)
-            del left[event.id]
+    while ready:
+        _, here = heapq.heappop(ready)
+        placed.append(found.events[here])
+        for child in upon.get(here, ()):
+            waits[child].discard(here)
+            if not waits[child]:
+                heapq.heappush(ready, (found.events[child].at, child))
     return placed

@@ -102,6 +102,12 @@ class Record:
         with told(self.path):
             rows.erase_photo(self.connection, sha256)
 
+    def has_photo(self, sha256: str) -> bool:
+        """Tell whether the bytes of a photo are in the file."""
+        with told(self.path):
+            select = "SELECT 1 FROM photo WHERE sha256 = ?"
+            return self.connection.execute(select, (sha256,)).fetchone() is not None
+
     def photo_bytes(self, sha256: str) -> bytes:
         """Return a photo as the camera wrote it.
 

@@ -46,13 +46,22 @@ def upgrade(path: Path, connection: sqlite3.Connection, version: int, wanted: in
         sqlite3.Error: it cannot be written; it stays as it was.
     """
     kept = copy_name(path)
-    with suppress(FileNotFoundError):
-        kept.unlink()
-    copy = sqlite3.connect(kept)
+    _forget(kept)
     try:
-        connection.backup(copy)
-    finally:
-        copy.close()
+        copy = sqlite3.connect(kept)
+        try:
+            connection.backup(copy)
+        finally:
+            copy.close()
+        _step_by_step(connection, version, wanted)
+    except BaseException:
+        if not connection.in_transaction:
+            _forget(kept)  # the file is as it was
+        raise
+    kept.unlink()
+
+
+def _step_by_step(connection: sqlite3.Connection, version: int, wanted: int) -> None:
     connection.execute("BEGIN IMMEDIATE")
     try:
         (now,) = connection.execute("PRAGMA user_version").fetchone()  # another may have done it
@@ -64,4 +73,9 @@ def upgrade(path: Path, connection: sqlite3.Connection, version: int, wanted: in
         if connection.in_transaction:
             connection.execute("ROLLBACK")
         raise
-    kept.unlink()
+
+
+def _forget(kept: Path) -> None:
+    """Take a copy away that is not needed."""
+    with suppress(OSError):
+        kept.unlink()

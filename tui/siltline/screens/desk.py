@@ -11,6 +11,7 @@ from textual.widgets.option_list import Option
 
 from siltline.errors import Refusal
 from siltline.job import Job
+from siltline.job.synced import synced_folder
 from siltline.judge import StepView
 from siltline.judge.board import OPEN_STATES
 from siltline.judge.findings import still_to_put_back
@@ -21,6 +22,7 @@ from siltline.screens.words import plain, row
 from siltline.sentences import say
 
 LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
+WARNING_S = 15.0  # to read three lines
 
 
 class Desk(Screen[None]):
@@ -50,6 +52,14 @@ class Desk(Screen[None]):
         first = next_thing(self.job.board) or next(iter(self.job.board.steps.values()))
         self.stand_on(first.step.id)
         self.set_interval(LOOK_EVERY_S, self.look)
+        self.call_after_refresh(self.warn)
+
+    def warn(self) -> None:
+        """Say once, when the job is opened, that another program copies its folder about."""
+        synced = synced_folder(self.job.record.path)
+        if synced is not None:
+            told = say("doctor.synced", folder=synced)
+            self.notify(told, markup=False, severity="warning", timeout=WARNING_S)
 
     # what is shown
 

@@ -58,7 +58,7 @@ def device(random_hex: Callable[[int], str] = _random_hex) -> str:
 
 def language() -> str:
     """Return the language in which rules are to speak, where they speak it; "" for the base."""
-    return os.environ.get("SILTLINE_LANGUAGE") or _kept("language") or ""
+    return os.environ.get("SILTLINE_LANGUAGE") or kept("language") or ""
 
 
 def person() -> str | None:

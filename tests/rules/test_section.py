@@ -24,6 +24,7 @@ from siltline.rules.places import places
 from siltline.rules.reading import Reader
 from siltline.rules.section.drawing import LOWEST, NARROWEST, draw
 from siltline.rules.section.gathering import drawables, gather
+from siltline.rules.section.glyphs import GLYPHS, HATCHES
 from siltline.rules.section.placing import slots, spread
 from siltline.rules.section.scale import scale_for
 from siltline.rules.section.shape import Cable, Layer, Line, Opening, Part, Point, Section
@@ -203,8 +204,17 @@ def test_points_where_something_is_measured_stand_at_their_height() -> None:
     section = gather(reader(HOUSE), "walls.north")
     points = (Point("stud bay 2", quantity("12 in"), "19 %"), Point("sill", None))
     drawn = "\n".join(draw(section.with_points(points), 100))
-    assert "\u25c6e 12 in (30 cm) 19 % stud bay 2" in drawn
-    assert "\u25c6g sill" in drawn[drawn.index("Height not known:") :]
+    assert "\u25a0e 12 in (30 cm) 19 % stud bay 2" in drawn
+    assert "\u25a0g sill" in drawn[drawn.index("Height not known:") :]
+
+
+def test_what_is_drawn_stands_in_the_code_pages_of_old_consoles_and_in_ascii() -> None:
+    """Code pages 437 and 1252 as Python's codecs have them."""
+    for drawn, plain in (*GLYPHS.values(), *HATCHES.values()):
+        assert plain.isascii()
+        assert len(plain) == len(drawn) == cell_len(drawn) == 1
+        known = drawn.encode("cp437", "ignore") or drawn.encode("cp1252", "ignore")
+        assert known or drawn in "\u25cf\u25cb"
 
 
 class Drawing(SingleFileSnapshotExtension):

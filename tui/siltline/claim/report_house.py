@@ -4,9 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from siltline.job import Job
-from siltline.job.laying import sheet_of
-from siltline.rules.files import house_from
 from siltline.rules.house import House
 from siltline.sentences import say
 from siltline.units import both, quantity
@@ -14,21 +11,13 @@ from siltline.units import both, quantity
 Data = dict[str, Any]
 
 
-def _house(job: Job) -> House:
-    """Return the house sheet that the plan was laid on, with what was measured since."""
-    sheet = sheet_of(job)
-    house, _ = house_from(sheet["text"], sheet["name"], job.board.ledger.facts().items())
-    return house
-
-
 def _height(text: str | None) -> str:
     return both(quantity(text, "length")) if text else say("report.unknown")
 
 
-def about(job: Job) -> Data:
+def about(house: House) -> Data:
     """Return the house and the loss, with every height in both systems."""
-    house, loss = _house(job), _house(job).loss
-    unknown = say("report.unknown")
+    loss, unknown = house.loss, say("report.unknown")
     facts = {
         "address": house.address,
         "owner": house.owner,

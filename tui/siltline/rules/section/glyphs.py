@@ -8,31 +8,31 @@ from dataclasses import dataclass
 from siltline.rules.section.shape import Wetted
 from siltline.text import fit, in_ascii, visible
 
-# thing -> (drawn, in ASCII); each is one column wide
+# thing -> (drawn, in ASCII); each is one column wide, and all but the two circles are of the
+# code pages 437 and 1252, so that the fonts of old consoles have them
 GLYPHS: Mapping[str, tuple[str, str]] = {
     "wetted": ("\u25cf", "*"),
     "not-wetted": ("\u25cb", "o"),
     "not-known": ("?", "?"),
-    "point": ("\u25c6", "+"),
+    "point": ("\u25a0", "+"),
     "waterline": ("\u2248", "~"),
-    "silt-line": ("\u254c", "-"),
-    "highest-wet-reading": ("\u00b7", "."),
+    "silt-line": ("\u2500", "-"),
+    "highest-wet-reading": ("\u2219", "."),
     "floor": ("\u2550", "="),
     "ceiling": ("\u2550", "="),
     "axis": ("\u2502", "|"),
     "tick": ("\u2524", "+"),
     "between": ("\u2502", "|"),
     "cable": ("\u2502", "|"),
-    "cable-end": ("\u2575", "'"),
-    "into-wall": ("\u2500", "-"),
+    "cable-end": ("\u2534", "'"),
     "joist": ("\u2588", "H"),
     "soil": ("\u2591", ":"),
-    "poly": ("\u2501", "="),
+    "poly": ("\u2584", "="),
     "foundation": ("\u2593", "#"),
     "more": ("\u00bb", ">"),
 }
 _MASONRY, _RENDER, _WOOD = ("\u2592", "#"), ("\u2591", ":"), ("/", "/")
-_SHEET, _BOARD, _BATT = ("\u2502", "|"), ("\u2593", "%"), ("\u2573", "x")
+_SHEET, _BOARD, _BATT = ("\u2502", "|"), ("\u2593", "%"), ("\u00d7", "x")
 # What a layer is made of -> its hatch. The hatches are our own; a key beside them names each.
 HATCHES: Mapping[str, tuple[str, str]] = {
     **dict.fromkeys(

@@ -143,6 +143,15 @@ def test_a_mark_stands_where_the_numbers_at_the_side_say(
         assert [abs(scale[row] - height) <= step / 2 for row in marks] == [True]
 
 
+@given(st.integers(1, 144), st.integers(24, 50), st.sampled_from(["room", "wall", "crawl-space"]))
+def test_a_line_stands_where_the_numbers_at_the_side_say(inches: int, rows: int, kind: str) -> None:
+    lines = (Line("waterline", quantity(f"{inches} in")),)
+    drawn = draw(Section("x", kind, "Den", True, lines=lines), 120, rows)
+    scale = by_the_numbers(drawn, 0)
+    found = [row for row, line in enumerate(drawn) if "\u2248" * 12 in line]
+    assert [abs(scale[row] - inches) <= (scale[3] - scale[4]) / 2 for row in found] == [True]
+
+
 @given(st.lists(st.integers(0, 400), max_size=30), st.integers(60, 160))
 def test_every_known_height_is_told_the_highest_first(inches: list[int], width: int) -> None:
     parts = tuple(Part(f"part{n}.", quantity(f"{at} in"), None) for n, at in enumerate(inches))

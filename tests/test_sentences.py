@@ -34,9 +34,12 @@ from siltline.rules.compare import _TOLD as _TOLD_CHANGES
 from siltline.rules.computing import SINGLES
 from siltline.rules.condition import OPERATORS
 from siltline.rules.house import House
+from siltline.rules.layers import LAYERS
 from siltline.rules.rule import SourceRule
+from siltline.rules.section.glyphs import mark_of
 from siltline.rules.shapes import _SENTENCES, Shape
 from siltline.rules.sheet.asking import _is_shape, _unwrapped, ask_key, fields_of, kind_of
+from siltline.rules.sheet.systems import CableRuns
 from siltline.screens.deeds import DEEDS
 from siltline.sentences import catalogue, say
 from siltline.text import HIDDEN_CATEGORIES
@@ -198,6 +201,19 @@ FAMILIES: Mapping[str, list[str]] = {
     "report.word.": ["ticked", "left-out"],  # `Word.kind`
     "report.zone.": ["camera", "satellite", "site", "none"],  # `Placed.zone_from`
     "said.": ["ticked", "left-out", "unticked"],  # `Word.kind`
+    "section.layer.": list(LAYERS),
+    "section.line.": [field.replace("_", "-") for field in water.LINES],
+    "section.runs.": [*get_args(CableRuns), "unknown"],
+    "section.stated.": [
+        "wall-finish",
+        "ceiling",
+        "clear-height",
+        "structure",
+        "standing-water",
+        "sewage",
+        "burners-draw-air",
+    ],  # what gathering.py states
+    "section.verdict.": [mark_of(wetted) for wetted in (True, False, None)],
     "source.": list(get_args(_SEEN)),
     "state.": list(STATES),
     "tour.": [name.rsplit("/")[-1].split(".")[-1] for name in _TOUR_FILES],

@@ -9,8 +9,9 @@ import unicodedata
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from rich.cells import cell_len
 
-from siltline.text import cell, slug, storable, visible
+from siltline.text import cell, cells, fit, in_ascii, slug, storable, visible
 
 # Categories of the Unicode Standard, chapter 4.5: control, format, surrogate, private use,
 # unassigned, line and paragraph separator. None of them has a shape of its own.
@@ -169,3 +170,32 @@ def test_no_cell_ever_starts_like_a_formula(text: str) -> None:
     shown = cell(text)
     assert not shown.startswith(FORMULA_STARTS) or re.fullmatch(r"-\d+(\.\d+)?", shown)
     assert visible(shown, lines=True) == shown
+
+
+@pytest.mark.parametrize(
+    ("text", "columns"), [("", 0), ("wall", 4), ("\u4e2d\u6587", 4), ("e\u0301", 1), ("\uff21", 2)]
+)
+def test_a_text_takes_the_columns_that_unicode_gives_it(text: str, columns: int) -> None:
+    """Unicode Standard Annex 11: wide and full-width take two, combining marks none."""
+    assert cells(text) == cell_len(text) == columns
+
+
+@given(SHOWN, st.integers(0, 30))
+def test_what_is_cut_fits_and_ends_in_an_ellipsis(text: str, width: int) -> None:
+    cut = fit(text, width)
+    assert cells(cut) <= width
+    assert cut == text or cut.endswith("\u2026") or width == 0
+
+
+@given(SHOWN)
+def test_ascii_stays_and_everything_else_becomes_ascii(text: str) -> None:
+    assert in_ascii(text).isascii()
+    assert in_ascii("plain ASCII") == "plain ASCII"
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [("K\u00fcche", "Kuche"), ("34\u2033", '34"'), ("34\u00bd", "341/2"), ("\u4e2d", "?")],
+)
+def test_what_has_a_plain_form_gets_it(text: str, plain: str) -> None:
+    assert in_ascii(text) == plain

@@ -206,3 +206,13 @@ def test_a_photo_that_cannot_be_drawn_is_listed_with_its_original(job: Job, tmp_
     attach(job, "gear-on/house", "a.JPG", role="crew")
     write_claim(job, tmp_path / "claim")
     assert "cannot be printed" in words(tmp_path / "claim" / "report.pdf")
+
+
+def test_the_report_draws_each_wetted_place_once(tour: Path) -> None:
+    report = words(tour / CLAIM_NAME / "report.pdf")
+    for place in ("the north wall, kitchen side", "the west wall, den side", "Hall"):
+        assert report.count(f"Section: {place} wetted \u25cf yes") == 1
+    assert report.count("Section: Crawl space flooded \u25cf yes") == 1
+    for left_out in ("Kitchen", "Den", "Loft"):  # shown with a wall; not wetted
+        assert f"Section: {left_out}" not in report
+    assert "wetted 14 in (36 cm) outlet beside the sink" in report

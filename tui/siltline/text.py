@@ -14,6 +14,11 @@ HIDDEN_CATEGORIES = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 # ... and the full-width forms, which some spreadsheets take for the same
 _FORMULA_STARTS = tuple("=+-@\t\r\n\uff1d\uff0b\uff0d\uff20")
 _NUMBER = re.compile(r"-?\d+(\.\d+)?")
+# What a plain keyboard has for what printers have.
+_AS_TYPED = str.maketrans({
+    "\u2018": "'", "\u2019": "'", "\u2032": "'", "\u201c": '"', "\u201d": '"', "\u2033": '"',
+    "\u2013": "-", "\u2014": "-", "\u00d7": "x", "\u2044": "/", "\u2026": "...",
+})  # fmt: skip
 _NOT_SLUG = re.compile(r"[^a-z0-9]+")
 # Names that Windows keeps for devices, whatever their ending.
 _DEVICES = frozenset(
@@ -74,3 +79,45 @@ def cell(text: str) -> str:
     shown = visible(text, lines=True)
     harmless = not shown.startswith(_FORMULA_STARTS) or _NUMBER.fullmatch(shown)
     return shown if harmless else f"'{shown}"
+
+
+def cells(text: str) -> int:
+    """Return how many columns of a terminal a text takes, as Unicode's Annex 11 has it.
+
+    Wide and full-width characters take two, marks that stand on another character none;
+    what is ambiguous is taken as narrow.
+    """
+    if text.isascii():
+        return len(text)
+    return sum(_cells(char) for char in text)
+
+
+def _cells(char: str) -> int:
+    if unicodedata.category(char) in ("Mn", "Me"):
+        return 0
+    return 2 if unicodedata.east_asian_width(char) in "WF" else 1
+
+
+def fit(text: str, width: int, ellipsis: str = "\u2026") -> str:
+    """Return text in at most `width` columns; what is cut ends in an ellipsis."""
+    if cells(text) <= width:
+        return text
+    room = width - cells(ellipsis)
+    if room < 0:
+        return ellipsis[: max(width, 0)]
+    kept, used = "", 0
+    for char in text:
+        used += _cells(char)
+        if used > room:
+            break
+        kept += char
+    return kept.rstrip() + ellipsis
+
+
+def in_ascii(text: str) -> str:
+    """Return text for a screen that draws ASCII alone: marks come off, the rest becomes `?`."""
+    if text.isascii():
+        return text
+    plain = (unicodedata.normalize("NFKD", char) for char in text.translate(_AS_TYPED))
+    bare = [c for one in plain for c in one.translate(_AS_TYPED) if not unicodedata.combining(c)]
+    return "".join(c if c.isascii() else "?" for c in bare)

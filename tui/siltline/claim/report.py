@@ -13,8 +13,10 @@ from siltline import __version__, times
 from siltline.claim.contents import Contents
 from siltline.claim.originals import FOLDER
 from siltline.claim.report_house import about
+from siltline.claim.report_sections import sections
 from siltline.claim.report_steps import caption, phases
 from siltline.job import Job
+from siltline.job.section import reader_of
 from siltline.judge.findings import is_clear, still_to_put_back
 from siltline.photos.reader import PhotoReader
 from siltline.record.number import record_number
@@ -25,8 +27,8 @@ TEMPLATE = Path(__file__).with_name("report.typ")
 # The words of the page itself, which the template sets.
 WORDS = (
     "facts", "what", "room", "place", "known", "waterline", "silt-line", "wet-reading", "status",
-    "state", "count", "detail-title",
-    "house-title", "still-out-title", "finding", "remedy", "handovers", "why", "source", "proof",
+    "state", "count", "detail-title", "house-title", "sections-title", "sections-note",
+    "still-out-title", "finding", "remedy", "handovers", "why", "source", "proof",
     "never", "readings", "note", "unused-title", "page", "undrawable",
 )  # fmt: skip
 STATE_ORDER = ("documented", "done", "todo", "blocked", "measure", "not-done", "not-needed")
@@ -67,9 +69,11 @@ def _data(job: Job, contents: Contents, drawn: set[str]) -> Data:
         for weight in ("must-fix", "decide", "note")
     }
     unused = job.board.unused_photos()
+    reader = reader_of(job)
     return {
         "title": say("report.title"),
-        "house": about(job),
+        "house": about(reader.house),
+        "sections": sections(reader),
         "written": say(
             "report.written",
             at=job.shown(times.written(job.clock())),

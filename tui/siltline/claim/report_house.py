@@ -5,9 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from siltline.job import Job
-from siltline.job.laying import sheet_of
-from siltline.rules.files import house_from
 from siltline.rules.house import House
 from siltline.rules.shapes import Shape
 from siltline.rules.sheet.asking import FieldKind, ask_key, fields_of, kind_of
@@ -27,13 +24,6 @@ _ELSEWHERE = (
     "heating-cooling",
 )  # fmt: skip
 _LINES = ("waterline", "silt-line", "highest-wet-reading")
-
-
-def _house(job: Job) -> House:
-    """Return the house sheet that the plan was laid on, with what was measured since."""
-    sheet = sheet_of(job)
-    house, _ = house_from(sheet["text"], sheet["name"], job.board.ledger.facts().items())
-    return house
 
 
 def _height(text: str | None) -> str:
@@ -89,9 +79,8 @@ def _groups(house: House) -> list[list[Any]]:
     return [group for group in found if group[1]]
 
 
-def about(job: Job) -> Data:
+def about(house: House) -> Data:
     """Return the house and the loss, with every height in both systems."""
-    house = _house(job)
     facts = {label: say("report.unknown") for label in map(say, _ESSENTIAL)}
     facts |= dict(_stated(house))
     return {

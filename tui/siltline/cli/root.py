@@ -38,6 +38,7 @@ COMMANDS = {
     "doctor": "record",
     "house": "laying",
     "lay": "laying",
+    "section": "section",
     "rules": "rules",
 }
 

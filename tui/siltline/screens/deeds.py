@@ -70,6 +70,7 @@ DEEDS: tuple[Deed, ...] = (
     Deed("d", "detach", "detach", possible=lambda _, view: bool(view.attached)),
     Deed("f", "add", "add"),
     Deed("y", "why", "why"),
+    Deed("s", "section", "section"),
     Deed("slash", "search", "steps", "/"),
     Deed("l", "order", "steps"),
     Deed("o", "only_open", "steps"),

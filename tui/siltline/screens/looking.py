@@ -75,6 +75,12 @@ class LookingDesk(SpeakingDesk):
         self.fill()
         self.notify(say("desk.only-open" if self.only_open else "desk.all-steps"), markup=False)
 
+    def action_section(self) -> None:
+        """Draw the wall, the room or the space under the floor that the step is about."""
+        from siltline.screens.sectioning import SectionScreen  # noqa: PLC0415 - reads the sheet
+
+        self.app.push_screen(SectionScreen(self.job, self.in_hand.step.id))
+
     def action_why(self) -> None:
         """Tell why the step in hand is there, and what would make it go away."""
         from siltline.screens.telling import TellScreen  # noqa: PLC0415

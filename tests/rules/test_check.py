@@ -9,6 +9,7 @@ import pytest
 from siltline.errors import WrongUse
 from siltline.rules.faults import Faulty
 from siltline.rules.files import check, checklist_from, checklist_texts, plan_from
+from siltline.units import UNITS
 
 TOP = """\
 checklist: small
@@ -293,7 +294,7 @@ PART = "is not a fact of each electrical-part"
         (
             'unit: "%"',
             "unit: percent",
-            "17:15: 'percent' is not a unit; known: mm, cm, m, in, ft, m2, ft2, %, C, F, K, h, d",
+            f"17:15: 'percent' is not a unit; known: {', '.join(UNITS)}",
         ),
         ("at-most: 15 %", "at-most: 15", f"18:18: '15' is not a number with its unit; {EXAMPLES}"),
         (

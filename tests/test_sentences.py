@@ -30,10 +30,13 @@ from siltline.record.connect import _TOLD
 from siltline.rules import wetted
 from siltline.rules.checklist import SourceRule
 from siltline.rules.shapes import _SENTENCES
+from siltline.science import distance, outside
+from siltline.science.forecast import REASONS
 from siltline.screens.helping import KEYS
 from siltline.sentences import catalogue, say
 from siltline.text import HIDDEN_CATEGORIES
 from siltline.tour import CLAIM_NAME, JOB_NAME
+from siltline.units import UNITS
 
 PACKAGE = Path(siltline.__file__).parent
 TREES = {
@@ -156,6 +159,20 @@ def _about_facts() -> list[str]:
     return sorted(fact for scope in scopes for fact in _dict_keys(scope, "facts") or ())
 
 
+def _said_by(function: str, *, all_arguments: bool = False) -> list[str]:
+    """Return the words that calls of a function of ours finish a key with."""
+    return sorted(
+        {
+            key
+            for tree in TREES.values()
+            for _, call in _functions(tree)
+            if _name(call) == function
+            for argument in (call.args if all_arguments else call.args[:1])
+            for key in _keys(argument)
+        }
+    )
+
+
 CLOCKS = ("unchecked", "unset", "impossible")  # `Placed.clock`
 WRONG_CLOCKS = ("unset", "impossible")
 SAYING = list(_calls())
@@ -164,6 +181,16 @@ _SEEN = next(a for a in get_args(SourceRule.model_fields["seen"].annotation) if 
 _TOUR_FILES = (JOB_NAME, f"{CLAIM_NAME}/report.pdf", "house.yaml", "photos")
 # family -> every end that its f-string can have
 FAMILIES: Mapping[str, list[str]] = {
+    "calc.caution.": _said_by("cautions", all_arguments=True),
+    "calc.out.": _said_by("line"),
+    "calc.place.": list(distance.VERDICTS),
+    "calc.reach.": ["yes", "no", "too-close"],
+    "calc.verdict.": list(outside.VERDICTS),
+    "dimension.": sorted({unit.dimension for unit in UNITS.values()}),
+    "drying.because.": list(REASONS),
+    "drying.remedy.": list(REASONS),
+    "opt.calc.": _said_by("amount"),
+    "science.what.": _said_by("within"),
     "doctor.kind.": ["fixed", "removable", "network", "memory", "disc"],  # `Drive.kind`
     "doctor.verdict.": ["fine", "look", "unknown"],  # `Sign.verdict`
     "finding.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),

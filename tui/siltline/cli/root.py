@@ -37,6 +37,7 @@ COMMANDS = {
     "second-copy": "record",
     "doctor": "record",
     "rules": "rules",
+    "calc": "calc",
 }
 
 

@@ -53,8 +53,7 @@ def bleach_command(
         raise usage(say("calc.both-of", options="--area, --coverage"))
     if target is not None and bleach is None and water is None:
         parts, other = science.parts_for(strength, target)
-        made = science.mix(strength, 1.0, parts) if parts <= 10 else None  # noqa: PLR2004
-        made = made or science.mix(strength, 1 / parts, 1.0)
+        made = science.mix(strength, 1 / parts, 1.0)
     elif target is None and bleach is not None and water is not None:
         made, other = science.mix(strength, bleach, water), None
     else:

@@ -135,15 +135,17 @@ def chart(
     return [*_sides(cells, frame, (goal, *levels[1:]), marks), *_foot(frame, marks)]
 
 
+def _short(value: float) -> str:
+    return f"{value:.1f}".removesuffix(".0")
+
+
 def _sides(
     cells: list[list[str]], frame: Frame, levels: tuple[float, ...], marks: Marks
 ) -> list[str]:
     """Return the rows with percentages at the top, the bottom, the goal and the end."""
     told = {0: frame.high, frame.height - 1: frame.low + (frame.high - frame.low) / frame.height}
     told |= {frame.row(level): level for level in reversed(levels)}
-    sides = [
-        f"{told[row]:4.4g}%" if row in told else " " * (MARGIN - 1) for row in range(frame.height)
-    ]
+    sides = [f"{_short(told[row])}%" if row in told else "" for row in range(frame.height)]
     return [
         (f"{side:>{MARGIN - 1}}{marks.side}" + "".join(cells[row])).rstrip()
         for row, side in enumerate(sides)
@@ -154,6 +156,6 @@ def _foot(frame: Frame, marks: Marks) -> list[str]:
     """Return the line under the chart and the days below it."""
     line = " " * (MARGIN - 1) + marks.corner + marks.foot * frame.width
     days = (frame.first, (frame.first + frame.last) / 2, frame.last)
-    first, middle, last = (f"{day:.1f}".removesuffix(".0") for day in days)
+    first, middle, last = (_short(day) for day in days)
     under = first + middle.center(frame.width - len(first) - len(last)) + last
     return [line, " " * MARGIN + under]

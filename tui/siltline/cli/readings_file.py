@@ -52,7 +52,7 @@ def readings_of(path: Path) -> list[Reading]:
     """
     from siltline.science.drying import Reading  # noqa: PLC0415
 
-    rows = csv.DictReader(io.StringIO(_text(path)), skipinitialspace=True)
+    rows = csv.DictReader(io.StringIO(_text(path)), skipinitialspace=True, strict=True)
     try:
         names = [name.strip().lower() for name in rows.fieldnames or []]
         rows.fieldnames = names
@@ -64,4 +64,4 @@ def readings_of(path: Path) -> list[Reading]:
             for row in rows
         ]
     except csv.Error as fault:
-        raise WrongUse(say("readings.not-csv", name=path.name, line=rows.line_num)) from fault
+        raise WrongUse(say("readings.not-csv", name=path.name, line=rows.line_num + 1)) from fault

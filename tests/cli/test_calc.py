@@ -294,6 +294,8 @@ def test_bleach(shell: Shell, percent: float, label: int, available: int) -> Non
 def test_bleach_by_the_labels_ppm_and_a_batch_and_an_area(shell: Shell) -> None:
     told = calc(shell, "bleach", "--strength", "5%", "--target", "1000ppm", "--batch", "5gal")
     assert told["parts_water"] == pytest.approx(49)
+    bare = calc(shell, "bleach", "--strength=5%", "--target=1000")
+    assert bare["parts_water"] == pytest.approx(49)
     assert told["batch_bleach_l"] == pytest.approx(5 * 3.785411784 / 50)
     assert told["batch_bleach_l"] + told["batch_water_l"] == pytest.approx(5 * 3.785411784)
     area = calc(
@@ -394,7 +396,8 @@ REFUSED = [
     ("bleach --strength 6% --bleach 1gal --water 0.75cup", "more bleach than water"),
     ("bleach --strength 6% --bleach 1gal", "Give --bleach and --water as the label has them"),
     ("bleach --strength 6%", "Give --bleach and --water as the label has them"),
-    ("bleach --strength 6% --target 500", "'--target': '500' is not a number with its unit"),
+    ("bleach --strength 6% --target nan", "'--target': 'nan' is not a number with its unit"),
+    ("bleach --strength 6% --target 0.05", "the ppm of the label cannot be 0.05 ppm"),
     ("bleach --strength 6% --target 0.05%", "'0.05%' is a percentage"),
     ("bleach --strength 1cup --bleach 6% --water 1gal", "'--strength': '1cup' is a volume"),
     ("bleach --strength 6% --target 40000ppm", "40000 ppm cannot be made from bleach of 6 %"),

@@ -89,7 +89,7 @@ def test_a_worse_meter_never_gives_less_doubt(
     assert bad.ratio >= good.ratio * 0.999
 
 
-@given(TEMPS, HUMIDITIES, TEMPS, HUMIDITIES, st.floats(0, 0.001), st.floats(0, 1))
+@given(TEMPS, HUMIDITIES, TEMPS, HUMIDITIES, st.floats(0, 0.001), st.floats(1e-3, 1))
 def test_inside_and_outside_change_places_as_the_sign_does(
     t1: float, h1: float, t2: float, h2: float, off: float, flow: float
 ) -> None:
@@ -98,7 +98,8 @@ def test_inside_and_outside_change_places_as_the_sign_does(
     assert there.margin == -back.margin
     turned = {"dries": "wets", "wets": "dries", "too-close": "too-close"}
     assert back.verdict == turned[there.verdict]
-    assert (removal(flow, one, there.margin) > 0) == (there.margin > 0 and flow > 0)
+    assert (removal(flow, one, there.margin) > 0) == (there.margin > 0)
+    assert removal(0, one, there.margin) == 0
 
 
 @given(st.floats(), st.floats(), st.floats())
@@ -110,3 +111,22 @@ def test_any_three_floats_are_air_or_refused_by_name(a: float, b: float, c: floa
             continue
         assert air.dew <= air.temp
         assert 0 < air.ratio < 1
+
+
+@given(st.floats(-39, 69), st.floats(0.011, 1), st.sampled_from(["humidity", "dew", "wet"]))
+def test_air_that_can_be_has_a_doubt_also_at_the_edge_of_what_can_be(
+    temp: float, rh: float, by: str
+) -> None:
+    air = from_humidity(temp, rh)
+    makers = {
+        "humidity": (from_humidity, rh),
+        "dew": (from_dew_point, air.dew),
+        "wet": (from_wet_bulb, air.wet_bulb),
+    }
+    make, second = makers[by]
+    try:
+        make(temp, second, SEA_LEVEL)
+    except WrongUse:
+        return  # below what a wick or a frost point can be read to
+    off = doubt(make, temp, second, SEA_LEVEL, Tolerance())
+    assert off.ratio > 0

@@ -88,6 +88,21 @@ class Humidity(Amount):
         return found
 
 
+class Ppm(Amount):
+    """A concentration; a bare number is ppm, the only unit there is."""
+
+    def __init__(self) -> None:
+        super().__init__("concentration")
+
+    def read(self, text: str) -> float:
+        """Return the concentration that a text says, as a ratio.
+
+        Raises:
+            WrongUse: it is none.
+        """
+        return super().read(f"{text}ppm" if _NUMBER.fullmatch(text.strip()) else text)
+
+
 class Difference(Amount):
     """A difference of temperatures in kelvin: a thermometer's tolerance."""
 
@@ -154,6 +169,7 @@ def amount(
         "air": State(),
         "humidity": HUMIDITY,
         "difference": Difference(),
+        "concentration": Ppm(),
     }
     kind = kinds.get(dimension) or Amount(dimension)
     told = say(f"opt.calc.{name}")

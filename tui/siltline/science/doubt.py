@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from siltline.science.air import COLDEST, DRIEST, HOTTEST, Air
-from siltline.science.faults import within
+from siltline.science.faults import Contradiction, within
 
 # What leaflets of hand-held meters promise: common practice; the meter's own leaflet decides.
 USUAL_TEMP, USUAL_RH = 0.5, 0.02
@@ -45,15 +45,21 @@ class Doubt:
 _ABOUT = ("rh", "vapour", "ratio", "dew", "wet_bulb", "enthalpy", "volume")
 
 
+def _reach(of: Callable[[float], Air], value: float, end: float) -> tuple[float, Air]:
+    """Return the air at the end of the tolerance, or as it is where no air is like that."""
+    try:
+        return end, of(end)
+    except Contradiction:
+        return value, of(value)
+
+
 def _moved(
     of: Callable[[float], Air], value: float, by: float, low: float, high: float
 ) -> list[float]:
     """Return what each number changes by when one reading moves by its tolerance."""
-    down, up = max(low, value - by), min(high, value + by)
-    if up <= down:
-        return [0.0] * len(_ABOUT)
-    least, most = of(down), of(up)
-    scale = by / (up - down)
+    down, least = _reach(of, value, max(low, value - by))
+    up, most = _reach(of, value, min(high, value + by))
+    scale = by / (up - down) if up > down else 0.0
     return [(getattr(most, name) - getattr(least, name)) * scale for name in _ABOUT]
 
 

@@ -24,10 +24,6 @@ class Contradiction(BadInput):
     """Two numbers cannot both be true: swapped, or one misread."""
 
 
-class TooFew(BadInput):
-    """There are not the data that the computation needs."""
-
-
 def within(what: str, value: float, low: float, high: float, unit: str) -> float:
     """Return the value if it is finite and from low to high.
 

@@ -59,3 +59,13 @@ def new_job(tmp_path: Path, clock: TickingClock) -> Iterator[Callable[..., Job]]
 def job(new_job: Callable[..., Job]) -> Job:
     """A job on the small house."""
     return new_job()
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    """Print the figures of campaigns, which a worker's own output would lose."""
+    reports = [r for some in terminalreporter.stats.values() for r in some]
+    for one in reports:
+        if getattr(one, "when", "") == "call":
+            for name, line in one.user_properties:
+                if name == "figures":
+                    terminalreporter.write_line(line)

@@ -1,4 +1,4 @@
-"""A way to show a campaign's figures in the run."""
+"""A way to show a campaign's figures at the end of the run."""
 
 from __future__ import annotations
 
@@ -10,11 +10,6 @@ Report = Callable[[str], None]
 
 
 @pytest.fixture
-def report(capsys: pytest.CaptureFixture[str]) -> Report:
-    """Print a line past pytest's capture."""
-
-    def show(line: str) -> None:
-        with capsys.disabled():
-            print(f"\n  {line}", end="")  # noqa: T201
-
-    return show
+def report(record_property: Callable[[str, object], None]) -> Report:
+    """Keep a line for the end of the run; `tests/conftest.py` prints it, also from a worker."""
+    return lambda line: record_property("figures", line)

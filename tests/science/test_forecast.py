@@ -57,7 +57,7 @@ def test_the_double_gives_the_same_days_when_readings_are_trusted_whole(
     for kind in KINDS:
         for meter in METERS.values():
             one = wall(kind, rng)
-            for readings in list(read_daily(one, meter, rng))[::4]:
+            for readings in list(read_daily(one, meter, rng))[::6]:
                 use = [Reading(*r) for r in readings if r[1] <= 30]
                 if len(use) < 3:
                     continue
@@ -69,7 +69,7 @@ def test_the_double_gives_the_same_days_when_readings_are_trusted_whole(
                     if day < 100:
                         apart.append(abs(found.day(level, GOAL) - day) / span)
                 assert found.never(GOAL) == pytest.approx(there[3], abs=0.04)
-    assert len(apart) > 20
+    assert len(apart) > 15
     assert sorted(apart)[len(apart) // 2] < 0.02
     assert sorted(apart)[int(0.9 * len(apart))] < 0.1
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -123,6 +124,7 @@ def drying_command(
         "readings_used": told.used,
         "stalled": still,
     }
+    plain = plain or not _draws_blocks(sys.stdout.encoding)
     words = [] if as_json else _drying_words(told, found, end, wanted, plain)
     notes = [say("drying.stalled")] if still else []
     tell(
@@ -131,6 +133,15 @@ def drying_command(
         [*notes, say("calc.caution.meter"), say("calc.source.drying")],
         as_json=as_json,
     )
+
+
+def _draws_blocks(encoding: str | None) -> bool:
+    """Tell whether the console has the characters of the chart; old code pages have not."""
+    try:
+        "\u25cf\u2591\u2500\u2508\u28ff".encode(encoding or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
 
 
 def _because(told: Forecast, emc: float, goal: float) -> str | None:

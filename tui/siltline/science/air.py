@@ -92,7 +92,7 @@ def humidity_of(rh: float) -> float:
     """
     if 1 < rh <= 100:  # noqa: PLR2004
         raise OutOfRange(say("science.meant-fraction", value=f"{rh:g}"))
-    return within("humidity", rh, DRIEST, 1.0, "of 1")
+    return within("humidity", rh, DRIEST, 1.0, "as a fraction")
 
 
 def _saturated_ratio(temp: float, pressure: float) -> float:

@@ -26,7 +26,7 @@ class Tolerance:
 
     def __post_init__(self) -> None:
         within("temperature-doubt", self.temp, 0, 5, "K")
-        within("humidity-doubt", self.rh, 0, 0.2, "of 1")
+        within("humidity-doubt", self.rh, 0, 0.2, "as a fraction")
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,7 +33,7 @@ def emc(temp: float, rh: float) -> float:
         NotFinite, OutOfRange: one of them is none.
     """
     within("temperature", temp, COLDEST, HOTTEST, "C")
-    within("humidity", rh, 0, 1, "of 1")
+    within("humidity", rh, 0, 1, "as a fraction")
     w = 349 + 1.29 * temp + 0.0135 * temp**2
     k = 0.805 + 0.000736 * temp - 0.00000273 * temp**2
     k1 = 6.27 - 0.00938 * temp - 0.000303 * temp**2

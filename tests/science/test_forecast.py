@@ -65,9 +65,9 @@ def test_the_double_gives_the_same_days_when_readings_are_trusted_whole(
                 there = plain_grid(pairs, one.emc, GOAL, meter.resolution)
                 found = fit(use, one.emc, meter.resolution)
                 span = max(use[-1].day - use[0].day, 3.0)
-                for level, day in zip((0.05, 0.5), there, strict=False):
+                for ours, day in zip(found.days((0.05, 0.5), GOAL), there, strict=False):
                     if day < 100:
-                        apart.append(abs(found.day(level, GOAL) - day) / span)
+                        apart.append(abs(ours - day) / span)
                 assert found.never(GOAL) == pytest.approx(there[3], abs=0.04)
     assert len(apart) > 15
     assert sorted(apart)[len(apart) // 2] < 0.02
@@ -103,6 +103,12 @@ def test_wood_that_is_there_already_is_told_a_day_that_is_past() -> None:
     told = forecast(dry, 11, 15)
     assert told.answered
     assert told.days[2] < told.now
+
+
+def test_wood_that_only_got_wetter_is_no_fault_of_the_program() -> None:
+    rising = [Reading(d, mc) for d, mc in enumerate([3.0] * 40 + [29.0] * 40)]
+    told = forecast(rising, 11, 15)
+    assert not told.answered
 
 
 MOISTURES = st.lists(st.floats(5, 29), min_size=3, max_size=12)

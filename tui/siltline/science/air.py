@@ -10,7 +10,7 @@ a compiler of its own when that is installed; both are held against ours in `tes
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from siltline.science.faults import Contradiction, OutOfRange, within
 from siltline.science.water import dew_point, saturated
@@ -26,8 +26,7 @@ _GAS = 287.042  # J/(kg K), dry air
 _FOLLOWS = 0.0005  # degC: how near a wet bulb is found
 
 
-@dataclass(frozen=True, slots=True)
-class Air:
+class Air(NamedTuple):
     """Moist air.
 
     Attributes:
@@ -120,7 +119,7 @@ def _root(of: Callable[[float], float], low: float, high: float) -> float:
     while high - low > _FOLLOWS:
         mid = high - f_high * (high - low) / (f_high - f_low)
         f_mid = of(mid)
-        if abs(f_mid) < 1e-9:  # noqa: PLR2004 - kg/kg, a thousandth of the least digit shown
+        if abs(f_mid) < 1e-7:  # noqa: PLR2004 - kg/kg, 0.0003 K of a wet bulb
             return mid
         if f_mid < 0:
             low, f_low, f_high = mid, f_mid, f_high / 2

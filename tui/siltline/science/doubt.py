@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from siltline.science.air import COLDEST, DRIEST, HOTTEST, Air
 from siltline.science.faults import Contradiction, within
@@ -29,8 +30,7 @@ class Tolerance:
         within("humidity-doubt", self.rh, 0, 0.2, "as a fraction")
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(NamedTuple):
     """How far each number of a state of air can be off, in its own unit (see `Air`)."""
 
     rh: float

@@ -33,6 +33,7 @@ TRUST = 0.85
 FASTEST, SLOWEST, COARSE, FINE = 0.3, 90.0, 22, 20  # tau, days; nodes of the two passes
 LEAST_FALL = 0.5  # A, points: a curve that falls less is no drying curve
 NEAR = 0.05  # a curve that ends this near its goal does not reach it in any time that counts
+_SOON, _FAR = 0.02, 50 * SLOWEST  # days: between them a dry day is looked for
 _ROOT_HALF = math.sqrt(0.5)
 _DRAWN = 60  # nodes that a chart's band is drawn from
 _NEGLIGIBLE = -7.0  # log of a weight against the likeliest node's
@@ -85,8 +86,11 @@ class Fit:
         """Return the chance, 0..1, that the wood is at the goal (percent) by a day."""
         after, exp, erfc = max(day - self.start, 0.0), math.exp, math.erfc
         total = 0.0  # written out: this loop is where a forecast spends its time
+        shape, g = (0.0, 0.0), 0.0
         for weight, tau, bend, _, end, fall, vee, vea, vaa in self.nodes:
-            g = exp(-((after / tau) ** bend))
+            if (tau, bend) != shape:  # nodes that differ in noise alone follow one another
+                shape = (tau, bend)
+                g = exp(-((after / tau) ** bend))
             doubled = 2 * (vee + g * (2 * vea + g * vaa))
             total += weight * erfc((end + fall * g - goal) / math.sqrt(doubled))
         return total / 2
@@ -122,31 +126,48 @@ class Fit:
 
         return level(0.05), level(0.5), level(0.95)
 
-    def day(self, q: float, goal: float) -> float:
-        """Return the day by which the wood is at the goal with chance q; inf where there is none.
+    def days(self, chances: Sequence[float], goal: float) -> list[float]:
+        """Return the days by which the wood is at the goal with rising chances; inf for never.
 
-        Regula falsi (Illinois) on the logarithm of time, to 0.002 of the chance or 0.2 % of time.
+        To 0.0005 of the chance or 0.2 % of the time. What one search learns the next begins with.
         """
-        if self.by(self.start, goal) >= q:
-            return self.start
-        low, high = math.log(1e-3), math.log(50 * SLOWEST)
-        f_low, f_high = -q, self.by(self.start + math.exp(high), goal) - q
-        if f_high < 0:
-            return math.inf
+        first, last = self.by(self.start, goal), self.by(self.start + _FAR, goal)
+        known = [(math.log(_SOON), first), (math.log(_FAR), last)]
+        found = []
+        for chance in chances:
+            if first >= chance or last < chance:
+                found.append(self.start if first >= chance else math.inf)
+            else:
+                found.append(self.start + math.exp(self._when(chance, goal, known)))
+        return found
+
+    def _when(self, chance: float, goal: float, known: list[tuple[float, float]]) -> float:
+        """Return the logarithm of a time by the Illinois method on log odds; adds to `known`."""
+        aim = _odds(chance)
+        low, f_low = max((x, f) for x, f in known if f < chance)
+        high, f_high = min((x, f) for x, f in known if f >= chance)
+        y_low, y_high = _odds(f_low) - aim, _odds(f_high) - aim
         side = 0
         while high - low > 2e-3:  # noqa: PLR2004 - the tolerance above
-            part = f_low / (f_low - f_high)
+            part = y_low / (y_low - y_high)
             mid = low + (high - low) * min(0.95, max(0.05, part))
-            f_mid = self.by(self.start + math.exp(mid), goal) - q
-            if abs(f_mid) < 2e-4:  # noqa: PLR2004
-                return self.start + math.exp(mid)
-            if f_mid < 0:
-                low, f_low = mid, f_mid
-                f_high, side = (f_high / 2, -1) if side == -1 else (f_high, -1)
+            f_mid = self.by(self.start + math.exp(mid), goal)
+            known.append((mid, f_mid))
+            if abs(f_mid - chance) < 5e-4:  # noqa: PLR2004
+                return mid
+            y_mid = _odds(f_mid) - aim
+            if y_mid < 0:
+                low, y_low = mid, y_mid
+                y_high, side = (y_high / 2, -1) if side == -1 else (y_high, -1)
             else:
-                high, f_high = mid, f_mid
-                f_low, side = (f_low / 2, 1) if side == 1 else (f_low, 1)
-        return self.start + math.exp((low + high) / 2)
+                high, y_high = mid, y_mid
+                y_low, side = (y_low / 2, 1) if side == 1 else (y_low, 1)
+        return (low + high) / 2
+
+
+def _odds(chance: float) -> float:
+    inside = min(1 - 1e-6, max(1e-6, chance))
+    return math.log(inside / (1 - inside))
 
 
 def _nodes(low: float, high: float, count: int) -> list[float]:
@@ -171,19 +192,23 @@ def _curve(
 
 
 def _weigh(
-    days: Sequence[float], above: Sequence[float], taus: Sequence[float], resolution: float
+    days: Sequence[float],
+    above: Sequence[float],
+    taus: Sequence[float],
+    resolution: float,
+    every: int = 1,
 ) -> list[tuple[float, ...]]:
     """Return (log weight, tau, bend, noise, end, fall, vee, vea, vaa) of each node.
 
-    `above` is readings less the EMC, points; so is `end`.
+    `above` is readings less the EMC, points; so is `end`. `every` leaves bends and noises out.
     """
     sums = (TRUST * len(days), TRUST * sum(above), TRUST * sum(map(mul, above, above)))
     prior = 1 / EMC_DOUBT**2
-    noises = [(s, s * s + resolution * resolution / 12, log) for s, log in _NOISES]
+    noises = [(s, s * s + resolution * resolution / 12, log) for s, log in _NOISES[::every]]
     found: list[tuple[float, ...]] = []
     for tau in taus:
         logs = [math.log(day / tau) if day > 0 else -math.inf for day in days]
-        for bend, log_bend in _BENDS:
+        for bend, log_bend in _BENDS[::every]:
             gs = [math.exp(-math.exp(bend * x)) for x in logs]
             count, total, squares, sg, sgg, sgy = _curve(sums, gs, above)
             for noise, v, log_noise in noises:
@@ -204,7 +229,9 @@ def _kept(found: list[tuple[float, ...]], emc: float) -> tuple[Node, ...]:
     for log, tau, bend, noise, end, fall, vee, vea, vaa in found:
         if log < top + _NEGLIGIBLE:
             continue
-        weight = math.exp(log - top) * _normal((fall - LEAST_FALL) / math.sqrt(vaa))
+        # wood that only rose has no such curve; then all are as unlikely, and none is divided by
+        falls = max(_normal((fall - LEAST_FALL) / math.sqrt(vaa)), 1e-12)
+        weight = math.exp(log - top) * falls
         nodes.append(Node(weight, tau, bend, noise, emc + end, fall, vee, vea, vaa))
     total = sum(node.weight for node in nodes)
     return tuple(node._replace(weight=node.weight / total) for node in nodes)
@@ -221,7 +248,7 @@ def fit(readings: Sequence[Reading], emc: float, resolution: float) -> Fit:
     days = [r.day - readings[0].day for r in readings]
     above = [r.percent - emc for r in readings]
     low, high = math.log(FASTEST), math.log(SLOWEST)
-    coarse = _weigh(days, above, [math.exp(x) for x in _nodes(low, high, COARSE)], resolution)
+    coarse = _weigh(days, above, [math.exp(x) for x in _nodes(low, high, COARSE)], resolution, 2)
     top = max(log for log, *_ in coarse)
     likely = [math.log(tau) for log, tau, *_ in coarse if log > top - 6]
     step = (high - low) / (COARSE - 1)

@@ -106,7 +106,7 @@ def forecast(
         return Forecast(False, (), math.nan, "too-few", now, len(use), None)
     found = fit(use, emc, resolution)
     never = found.never(goal)
-    days = tuple(found.day(level, goal) for level in LEVELS)
+    days = tuple(found.days(LEVELS, goal))
     reason = _reason(found, use, days[2], never, resolution)
     return Forecast(not reason, days, never, reason, now, len(use), found)
 

@@ -169,7 +169,7 @@ def test_wood_that_never_dries_gets_no_date(report: Report) -> None:
 
 @pytest.mark.full
 def test_beside_the_plain_grid(report: Report) -> None:
-    mine, theirs = campaign(ours, 60, "double"), campaign(double, 60, "double")
+    mine, theirs = campaign(ours, 40, "double"), campaign(double, 40, "double")
     show(report, "ours", mine)
     show(report, "the plain grid", theirs)
     worst = [min(tally.coverage for tally in found.values()) for found in (mine, theirs)]

@@ -81,6 +81,7 @@ def test_the_double_gives_the_same_days_when_readings_are_trusted_whole(
         ([], 11, "too-few"),
         ([Reading(d, 33) for d in range(6)], 11, "too-few"),  # above fibre saturation
         (WORKED, 16, "may-never"),
+        ([Reading(d, 14) for d in range(6)], 18, "at-goal"),
         ([Reading(d, 22 - 0.1 * d) for d in range(6)], 9, "no-fall"),
         (WORKED[:3], 11, "too-far"),
     ],

@@ -93,12 +93,13 @@ class Fit:
                 g = exp(-((after / tau) ** bend))
             doubled = 2 * (vee + g * (2 * vea + g * vaa))
             total += weight * erfc((end + fall * g - goal) / math.sqrt(doubled))
-        return total / 2
+        return min(1.0, total / 2)
 
     def never(self, goal: float) -> float:
         """Return the chance, 0..1, that the wood never comes to the goal (percent)."""
         level = goal - NEAR
-        return sum(n.weight * _normal((n.end - level) / math.sqrt(n.vee)) for n in self.nodes)
+        found = sum(n.weight * _normal((n.end - level) / math.sqrt(n.vee)) for n in self.nodes)
+        return min(1.0, found)  # weights sum to 1 only as floats do
 
     @property
     def noise(self) -> float:

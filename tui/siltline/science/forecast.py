@@ -22,8 +22,9 @@ MAY_NEVER = 0.05  # a chance of never above this leaves no 95 % day
 CLEAR_FALL = 2.5  # how many times the noise the wood must have fallen
 REACH = 3.0  # how far ahead a day may lie, in spans of the readings behind it
 LEVELS = (0.05, 0.5, 0.95)
-# why there is no day: too few readings, may never dry here, no clear fall yet, too far ahead
-REASONS = ("too-few", "may-never", "no-fall", "too-far")
+# why there is no day: too few readings, at its goal already, may never dry here, no clear fall yet,
+# too far ahead
+REASONS = ("too-few", "at-goal", "may-never", "no-fall", "too-far")
 STALL_DAYS = 2.0  # a standstill shorter than this is the meter; common practice
 
 
@@ -71,10 +72,18 @@ def usable(readings: Sequence[Reading]) -> list[Reading]:
 
 
 def _reason(
-    found: Fit, use: Sequence[Reading], late: float, never: float, resolution: float
+    found: Fit,
+    use: Sequence[Reading],
+    late: float,
+    never: float,
+    resolution: float,
+    goal: float,
 ) -> str:
     """Return why no day can be given, or ""."""
     fall = use[0].percent - use[-1].percent
+    unclear = never > MAY_NEVER or math.isinf(late) or fall < CLEAR_FALL * found.noise
+    if unclear and use[-1].percent <= goal:
+        return "at-goal"
     if never > MAY_NEVER or math.isinf(late):
         return "may-never"
     if fall < CLEAR_FALL * max(found.noise, resolution):
@@ -107,7 +116,7 @@ def forecast(
     found = fit(use, emc, resolution)
     never = found.never(goal)
     days = tuple(found.days(LEVELS, goal))
-    reason = _reason(found, use, days[2], never, resolution)
+    reason = _reason(found, use, days[2], never, resolution, goal)
     return Forecast(not reason, days, never, reason, now, len(use), found)
 
 

@@ -40,10 +40,13 @@ from siltline.rules.section.glyphs import mark_of
 from siltline.rules.shapes import _SENTENCES, Shape
 from siltline.rules.sheet.asking import _is_shape, _unwrapped, ask_key, fields_of, kind_of
 from siltline.rules.sheet.systems import CableRuns
+from siltline.science import distance, outside
+from siltline.science.forecast import REASONS
 from siltline.screens.deeds import DEEDS
 from siltline.sentences import catalogue, say
 from siltline.text import HIDDEN_CATEGORIES
 from siltline.tour import CLAIM_NAME, JOB_NAME
+from siltline.units import UNITS
 
 PACKAGE = Path(siltline.__file__).parent
 TREES = {
@@ -171,6 +174,23 @@ def _asked(shape: type[Shape], *path: str) -> list[str]:
 # What a value of a sheet is not, where it is out of bounds.
 ODD = ["house.height-odd", "house.length-odd", "house.level-odd", "house.altitude-odd",
        "house.no-count", "house.no-year"]  # fmt: skip
+
+
+def _said_by(function: str, *, all_arguments: bool = False) -> list[str]:
+    """Return the words that calls of a function of the commands finish a key with."""
+    return sorted(
+        {
+            key
+            for file, tree in TREES.items()
+            if file.startswith(("cli/", "science/"))
+            for _, call in _functions(tree)
+            if _name(call) == function
+            for argument in (call.args if all_arguments else call.args[:1])
+            for key in _keys(argument)
+        }
+    )
+
+
 CLOCKS = ("unchecked", "unset", "impossible")  # `Placed.clock`
 WRONG_CLOCKS = ("unset", "impossible")
 SAYING = list(_calls())
@@ -186,6 +206,16 @@ FAMILIES: Mapping[str, list[str]] = {
     "field.": [*_asked(House), "rooms"],
     "house.no-": ["year", "count"],
     "place.": [*SINGLES, "attic", "outside"],  # and the other spaces
+    "calc.caution.": _said_by("cautions", all_arguments=True),
+    "calc.out.": _said_by("line"),
+    "calc.place.": list(distance.VERDICTS),
+    "calc.reach.": ["yes", "no", "too-close"],
+    "calc.verdict.": list(outside.VERDICTS),
+    "dimension.": sorted({unit.dimension for unit in UNITS.values()}),
+    "drying.because.": list(REASONS),
+    "drying.remedy.": list(REASONS),
+    "opt.calc.": _said_by("amount"),
+    "science.what.": _said_by("within"),
     "doctor.kind.": ["fixed", "removable", "network", "memory", "disc"],  # `Drive.kind`
     "doctor.verdict.": ["fine", "look", "unknown"],  # `Sign.verdict`
     "finding.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from siltline.errors import WrongUse
-from siltline.units import LENGTH_UNITS, LONGEST, UNITS, both, known, quantity
+from siltline.units import LENGTH_UNITS, LONGEST, UNITS, both, difference, known, quantity
 
 # NIST Special Publication 811 (2008), appendix B.8; what stands there in bold type is exact.
 INCH = Decimal("0.0254")
@@ -232,3 +232,64 @@ def test_inches_are_read_off_a_tape_in_fractions(typed: str, inches: str) -> Non
 def test_a_fraction_that_is_none_is_refused(typed: str) -> None:
     with pytest.raises(WrongUse):
         quantity(typed, "length")
+
+
+# NIST SP 811, appendix B.8: pressure, volume, flow and mass. A US gallon is 231 cubic inches.
+@pytest.mark.parametrize(
+    ("typed", "dimension", "si"),
+    [
+        ("95461Pa", "pressure", "95461"),
+        ("101.325 kPa", "pressure", "101325"),
+        ("1013.25 hPa", "pressure", "101325"),
+        ("1013.25mbar", "pressure", "101325"),
+        ("1 inHg", "pressure", "3386.389"),
+        ("1gal", "volume", "0.003785411784"),
+        ("0.75cup", "volume", "0.000177441177375"),
+        ("16 tbsp", "volume", "0.0002365882365"),
+        ("3 tsp", "volume", "0.00001478676478125"),
+        ("5 L", "volume", "0.005"),
+        ("250 mL", "volume", "0.00025"),
+        ("250ml", "volume", "0.00025"),
+        ("1 m3", "volume", "1"),
+        ("1 ft3", "volume", "0.028316846592"),
+        ("1 m3/s", "flow", "1"),
+        ("60 L/s", "flow", "0.06"),
+        ("200kg", "mass", "200"),
+        ("1 lb", "mass", "0.45359237"),
+        ("10 m2/L", "coverage", "10000"),
+        ("500ppm", "concentration", "0.0005"),
+        ("10 min", "time", "600"),
+    ],
+)
+def test_more_published_conversions_are_exact(typed: str, dimension: str, si: str) -> None:
+    assert quantity(typed, dimension).si == Decimal(si)
+
+
+# The same: 1 cfm is 4.719474 E-04 m3/s; the rest divides a day or an hour.
+@pytest.mark.parametrize(
+    ("typed", "dimension", "si"),
+    [
+        ("300cfm", "flow", 300 * 4.719474432e-4),
+        ("360 m3/h", "flow", 0.1),
+        ("5kg/day", "mass-a-day", 5 / 86400),
+        ("5 kg/d", "mass-a-day", 5 / 86400),
+        ("2 lb/day", "mass-a-day", 2 * 0.45359237 / 86400),
+        ("400ft2/gal", "coverage", 400 * 0.09290304 / 0.003785411784),
+        ("5ach", "air-changes", 5 / 3600),
+    ],
+)
+def test_conversions_that_do_not_end_are_as_near_as_floats_come(
+    typed: str, dimension: str, si: float
+) -> None:
+    assert float(quantity(typed, dimension).si) == pytest.approx(si, rel=1e-12)
+
+
+@pytest.mark.parametrize("typed", ["2ft3in", "2ft2in", "2 ft3 in", "2'3\"", "2ft 3in"])
+def test_square_and_cubic_feet_do_not_swallow_inches(typed: str) -> None:
+    inches = 26 if "2in" in typed else 27
+    assert quantity(typed, "length").si == inches * INCH
+
+
+@pytest.mark.parametrize(("typed", "kelvin"), [("0.5K", "0.5"), ("0.5 C", "0.5"), ("1.8F", "1")])
+def test_a_difference_of_temperatures_has_no_zero(typed: str, kelvin: str) -> None:
+    assert abs(difference(typed) - Decimal(kelvin)) < Decimal("1e-20")

@@ -1,6 +1,6 @@
 """Measures what must be fast against a floor measured in the same run, and prints the ratios.
 
-    python tests/bench/bench.py [NAME ...]      names: help, paint, key, photo, size
+    python tests/bench/bench.py [NAME ...]      names: help, paint, key, photo, science, size
 
 Nothing here passes or fails: the machine's speed drifts, ratios of medians say more. The
 targets are written beside each figure.
@@ -339,12 +339,55 @@ def bench_lay() -> None:
     told("2,000 steps laid, beside reading the YAML", ours, yaml, "lay under 0.5 s")
 
 
+def _lasts(act: Callable[[], object], times: int) -> float:
+    started = time.perf_counter()
+    for _ in range(times):
+        act()
+    return time.perf_counter() - started
+
+
+def bench_science() -> None:
+    """A thousand states of air with their doubt against as many of ten exponentials; forecasts."""
+    import math  # noqa: PLC0415
+
+    from siltline.science.air import SEA_LEVEL, from_humidity  # noqa: PLC0415
+    from siltline.science.chart import chart  # noqa: PLC0415
+    from siltline.science.doubt import Tolerance, doubt  # noqa: PLC0415
+    from siltline.science.drying import Reading  # noqa: PLC0415
+    from siltline.science.forecast import forecast  # noqa: PLC0415
+
+    def air() -> object:
+        return from_humidity(25, 0.6), doubt(from_humidity, 25, 0.6, SEA_LEVEL, Tolerance())
+
+    def exponentials(count: int) -> Callable[[], object]:
+        return lambda: [math.exp(-0.01 * n) for n in range(count)]
+
+    both = pairs(lambda: _lasts(air, 1000), lambda: _lasts(exponentials(10), 1000))
+    told("1,000 states of air with doubt", *both, "at most 150 ms")
+    for count in (6, 20):
+        readings = [Reading(d, 12 + 14 * math.exp(-d / 5) + 0.3 * (-1) ** d) for d in range(count)]
+        both = pairs(
+            lambda readings=readings: _lasts(lambda: forecast(readings, 11, 15), 10),  # type: ignore[misc]
+            lambda: _lasts(exponentials(10_000), 10),
+        )
+        told(f"10 forecasts of {count} readings", *both, "at most 100 ms")
+        found = forecast(readings, 11, 15).fit
+        both = pairs(
+            lambda readings=readings, found=found: _lasts(  # type: ignore[misc]
+                lambda: chart(readings, 15, 11, found, 30), 10
+            ),
+            lambda: _lasts(exponentials(10_000), 10),
+        )
+        told(f"10 charts of {count} readings", *both, "at most 300 ms")
+
+
 BENCHES = {
     "help": bench_help,
     "lay": bench_lay,
     "paint": bench_paint,
     "key": bench_key,
     "photo": bench_photo,
+    "science": bench_science,
 }
 LONG = {"size": bench_size}  # writes 5 GB: only when it is named
 

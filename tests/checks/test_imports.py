@@ -40,10 +40,17 @@ def test_the_screen_on_a_job_imports_neither_the_yaml_reader_nor_pydantic() -> N
 
 
 @pytest.mark.parametrize(
-    "heavy", ["sqlite3", "textual", "siltline.job", "siltline.record", "zoneinfo"]
+    "heavy",
+    ["sqlite3", "textual", "siltline.job", "siltline.record", "siltline.science", "zoneinfo"],
 )
 def test_help_imports_next_to_nothing(heavy: str) -> None:
     found = loaded(
         "from siltline.cli.exits import run; from siltline.cli.root import root; run(root, ['-h'])"
     )
     assert heavy not in found
+
+
+def test_the_computations_need_no_array_library_and_no_job() -> None:
+    found = loaded("import siltline.science.forecast, siltline.science.chart, siltline.cli.calc")
+    for heavy in ("numpy", "scipy", "sqlite3", "textual", "siltline.job", "ruamel.yaml"):
+        assert heavy not in found

@@ -12,6 +12,7 @@ from siltline.rules.faults import Faulty
 from siltline.rules.files import check, checklist_from, checklist_texts, plan_from
 from siltline.rules.places import OWN_FACTS
 from siltline.rules.sheet.systems import PartKind
+from siltline.units import UNITS
 
 TOP = """\
 checklist: small
@@ -217,6 +218,7 @@ STRANGE = "is not a placeholder"
 NAMES = "known: place, room, circuit, house"
 BRACE = "a brace stands alone here; placeholders look like {place}"
 EXAMPLES = "type for example 15.2% (units: %)."
+LIKEST = "in, ft, cm, tsp, psi, ppm, min, ft3, ft2, cup, cfm, ach"
 PART = "is not a fact of each electrical-part"
 
 
@@ -297,10 +299,7 @@ PART = "is not a fact of each electrical-part"
         (
             'unit: "%"',
             "unit: percent",
-            (
-                "17:15: 'percent' is not a unit; known: "
-                "mm, cm, m, in, ft, m2, ft2, %, C, F, K, s, min, h, d"
-            ),
+            f"17:15: 'percent' is not a unit; {len(UNITS)} are known, the likest are: {LIKEST}",
         ),
         ("at-most: 15 %", "at-most: 15", f"18:18: '15' is not a number with its unit; {EXAMPLES}"),
         (

@@ -20,7 +20,9 @@ _PART = re.compile(
     r"\s*(?P<sign>[+-]?)"
     r"(?:(?P<num>\d{1,3})/(?P<den>[1-9]\d{0,2})"
     r"|(?P<whole>\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})(?:[ -](?P<num2>\d{1,3})/(?P<den2>[1-9]\d{0,2}))?)"
-    r"\s*(?P<unit>ft2|m2|[^\d\s.+/-]+|)"
+    r"\s*(?P<unit>(?i:m3/s|m3/h|l/s|kg/day|kg/d|lb/day|lb/d|m2/l|ft2/gal)"
+    # but `2ft3in` is two feet three inches
+    r"|(?:ft|m)[23](?!\s*[a-z'\"\u2032\u2033\u2019\u201d])|[^\d\s.+/-]+|)"
 )
 
 
@@ -35,6 +37,7 @@ class Unit:
 
 # The international inch, 25.4 mm, and degrees Fahrenheit: NIST SP 811 (2008), appendix B.8.
 _INCH, _FOOT = Decimal("0.0254"), Decimal("0.3048")
+_GALLON, _POUND = 231 * _INCH**3, Decimal("0.45359237")  # US liquid gallon, 231 cubic inches
 UNITS: dict[str, Unit] = {
     "mm": Unit("length", Decimal("0.001")),
     "cm": Unit("length", Decimal("0.01")),
@@ -51,13 +54,43 @@ UNITS: dict[str, Unit] = {
     "min": Unit("time", Decimal(60)),
     "h": Unit("time", Decimal(3600)),
     "d": Unit("time", Decimal(86400)),
+    # pressure, volume, flow, mass: NIST SP 811 (2008), appendix B.8; conventional inHg
+    "Pa": Unit("pressure", Decimal(1)),
+    "hPa": Unit("pressure", Decimal(100)),
+    "kPa": Unit("pressure", Decimal(1000)),
+    "mbar": Unit("pressure", Decimal(100)),
+    "inHg": Unit("pressure", Decimal("3386.389")),
+    "psi": Unit("pressure", Decimal("6894.757")),
+    "m3": Unit("volume", Decimal(1)),
+    "L": Unit("volume", Decimal("0.001")),
+    "mL": Unit("volume", Decimal("0.000001")),
+    "ft3": Unit("volume", _FOOT**3),
+    "gal": Unit("volume", _GALLON),
+    "cup": Unit("volume", _GALLON / 16),
+    "tbsp": Unit("volume", _GALLON / 256),
+    "tsp": Unit("volume", _GALLON / 768),
+    "m3/s": Unit("flow", Decimal(1)),
+    "m3/h": Unit("flow", 1 / Decimal(3600)),
+    "L/s": Unit("flow", Decimal("0.001")),
+    "cfm": Unit("flow", _FOOT**3 / 60),
+    "kg": Unit("mass", Decimal(1)),
+    "lb": Unit("mass", _POUND),
+    "kg/d": Unit("mass-a-day", 1 / Decimal(86400)),
+    "lb/d": Unit("mass-a-day", _POUND / 86400),
+    "m2/L": Unit("coverage", Decimal(1000)),
+    "ft2/gal": Unit("coverage", _FOOT * _FOOT / _GALLON),
+    "ppm": Unit("concentration", Decimal("0.000001")),
+    "ach": Unit("air-changes", 1 / Decimal(3600)),
 }
 ALIASES = {
     '"': "in", "\u2033": "in", "\u201d": "in", "inch": "in", "inches": "in",
     "'": "ft", "\u2032": "ft", "\u2019": "ft", "foot": "ft", "feet": "ft",
     "sqft": "ft2", "ft\u00b2": "ft2", "m\u00b2": "m2", "percent": "%",
     "\u00b0C": "C", "\u00b0F": "F", "hours": "h", "hour": "h", "days": "d", "day": "d",
-    "minutes": "min", "minute": "min",
+    "minutes": "min", "minute": "min", "pa": "Pa", "hpa": "hPa", "kpa": "kPa", "inhg": "inHg",
+    "m\u00b3": "m3", "ft\u00b3": "ft3", "cuft": "ft3", "liter": "L", "litre": "L", "ml": "mL",
+    "gallon": "gal", "gallons": "gal", "cups": "cup", "l/s": "L/s", "lbs": "lb",
+    "kg/day": "kg/d", "lb/day": "lb/d", "m2/l": "m2/L",
 }  # fmt: skip
 LENGTH_UNITS = tuple(name for name, unit in UNITS.items() if unit.dimension == "length")
 
@@ -122,7 +155,7 @@ def quantity(text: str, dimension: str | None = None) -> Quantity:
     Args:
         text: a number and a unit (`34 in`, `34 1/2 in`, `86cm`, `15.2%`, `18C`), or feet and
             inches (`2 ft 10 in`). A full stop is the decimal mark.
-        dimension: what it must measure: length, area, ratio, temperature or time.
+        dimension: what it must measure, a dimension of `UNITS`: length, ratio, temperature ...
 
     Raises:
         WrongUse: no number, no unit, an unknown unit or another dimension.
@@ -145,12 +178,31 @@ def quantity(text: str, dimension: str | None = None) -> Quantity:
     return Quantity(text.strip(), si, kind, parts[0][1])
 
 
+def difference(text: str) -> Decimal:
+    """Return a difference of temperatures in kelvin: 0.9 F is 0.5 K apart, from wherever.
+
+    Raises:
+        WrongUse: as `quantity` does.
+    """
+    read = quantity(text, "temperature")
+    unit = UNITS[read.unit]
+    return read.si - unit.shift * unit.factor
+
+
 _EXAMPLES = {
     "length": "34in, 34 1/2 in, 2 ft 10 in, 86cm",
     "area": "1200 ft2, 110 m2",
     "ratio": "15.2%",
     "temperature": "18C, 64F",
     "time": "24h",
+    "pressure": "101325Pa, 29.92inHg",
+    "volume": "0.75cup, 1gal, 5L",
+    "flow": "300cfm, 0.14m3/s",
+    "mass": "200kg",
+    "mass-a-day": "5kg/day",
+    "coverage": "10m2/L, 400ft2/gal",
+    "concentration": "500ppm",
+    "air-changes": "5ach",
 }
 
 

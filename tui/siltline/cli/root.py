@@ -40,6 +40,7 @@ COMMANDS = {
     "lay": "laying",
     "section": "section",
     "rules": "rules",
+    "calc": "calc",
 }
 
 

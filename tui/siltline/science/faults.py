@@ -1,0 +1,55 @@
+"""What can be wrong with a number, one error each; all are wrong use, so a command exits with 2."""
+
+from __future__ import annotations
+
+import math
+
+from siltline.errors import WrongUse
+from siltline.sentences import say
+
+
+class BadInput(WrongUse):
+    """A computation was asked on something that it cannot be done on."""
+
+
+class NotFinite(BadInput):
+    """A number is no number or infinite."""
+
+
+class OutOfRange(BadInput):
+    """A number is outside what the formula holds for, or the world knows."""
+
+
+class Contradiction(BadInput):
+    """Two numbers cannot both be true: swapped, or one misread."""
+
+
+def within(what: str, value: float, low: float, high: float, unit: str) -> float:
+    """Return the value if it is finite and from low to high.
+
+    Args:
+        what: a name for the sentence, from the catalogue's `science.what.` family.
+        value: the number, in `unit`.
+        low: the least it can be.
+        high: the most.
+        unit: the unit of all three, for the sentence.
+
+    Raises:
+        NotFinite: NaN or infinity.
+        OutOfRange: outside the bounds.
+    """
+    if not math.isfinite(value):
+        raise NotFinite(say("science.not-finite", what=say(f"science.what.{what}"), value=value))
+    if not low <= value <= high:
+        about = say(f"science.what.{what}")
+        raise OutOfRange(
+            say(
+                "science.range",
+                what=about,
+                value=f"{value:.6g}",
+                low=f"{low:g}",
+                high=f"{high:g}",
+                unit=unit,
+            )
+        )
+    return value

@@ -90,6 +90,16 @@ class Job:
             raise WrongUse(say("step.unknown", step=step_id) + _short(hint))
         return found
 
+    def phase_titles(self) -> dict[str, str]:
+        """Return phase id -> title, in the language of the job where it has one."""
+        phases = self.board.plan.phases
+        return {phase.id: phase.other.get(self._language) or phase.title for phase in phases}
+
+    def speak(self, language: str) -> None:
+        """Tell steps in another language from here on, as far as their rules speak it."""
+        self._language = language
+        self.rejudge()
+
     def rejudge(self) -> None:
         """Judge again what stands; inside an act, for what comes next in it."""
         self._board = self._judged()

@@ -6,7 +6,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from siltline.errors import Refusal
@@ -14,6 +14,7 @@ from siltline.job import Job
 from siltline.judge import StepView
 from siltline.judge.findings import still_to_put_back
 from siltline.screens.card import card
+from siltline.screens.keys import Keys
 from siltline.screens.rows import StepRows
 from siltline.screens.words import plain, row
 from siltline.sentences import say
@@ -23,8 +24,6 @@ LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
 
 class Desk(Screen[None]):
     """Steps on the left, the step in hand beside them; `doing.py` adds what keys do."""
-
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012 - Textual's own type
 
     def __init__(self, job: Job) -> None:
         super().__init__()
@@ -38,7 +37,7 @@ class Desk(Screen[None]):
             with VerticalScroll(id="card-box", can_focus=False):
                 yield Static(id="card")
             yield Static(id="tray")
-        yield Footer()
+        yield Keys()
 
     def on_mount(self) -> None:
         """Fill the lists, stand on the first open step, and watch the file."""
@@ -47,6 +46,10 @@ class Desk(Screen[None]):
         first = next((v for v in views if v.state in ("todo", "done", "measure")), views[0])
         self.stand_on(first.step.id)
         self.set_interval(LOOK_EVERY_S, self.look)
+
+    def on_resize(self) -> None:
+        """Keep the step in hand in sight, at the first layout as well."""
+        self.call_after_refresh(self.steps.scroll_to_highlight)
 
     # what is shown
 
@@ -60,7 +63,7 @@ class Desk(Screen[None]):
         here = self.in_hand.step.id if self.steps.highlighted is not None else None
         options: list[Option] = []
         phase = ""
-        titles = {p.id: p.title for p in self.job.board.plan.phases}
+        titles = self.job.phase_titles()
         for view in self.job.board.steps.values():
             if view.step.phase != phase:
                 phase = view.step.phase
@@ -70,6 +73,11 @@ class Desk(Screen[None]):
         if here is not None:
             self.stand_on(here)
         self.show()
+
+    async def respeak(self) -> None:
+        """Say everything again, in the language that is spoken now."""
+        self.fill()
+        self.refresh_bindings()
 
     def stand_on(self, step: str) -> None:
         """Take a step in hand."""

@@ -8,12 +8,13 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from siltline.job import Job
 from siltline.job.close_out import review
 from siltline.judge.findings import is_clear
+from siltline.screens.keys import Keys
 from siltline.screens.rows import FindingRows
 from siltline.screens.words import plain
 from siltline.sentences import say
@@ -52,7 +53,7 @@ class ReviewScreen(Screen[str | None]):
             id="review-list",
         )
         yield Static(id="review-detail")
-        yield Footer()
+        yield Keys()
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """Show a finding whole, with what to do."""
@@ -67,6 +68,15 @@ class ReviewScreen(Screen[str | None]):
         """Go to the step of a finding."""
         event.stop()
         self.dismiss(self.found[int(event.option.id or 0)].step)
+
+    async def respeak(self) -> None:
+        """Say everything again, in the language that is spoken now."""
+        here = self.query_one(FindingRows).highlighted
+        self.found = review(self.job)
+        await self.recompose()
+        rows = self.query_one(FindingRows)
+        rows.highlighted = here
+        rows.focus()
 
     def action_leave(self) -> None:
         """Go back."""

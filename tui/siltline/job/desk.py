@@ -137,15 +137,20 @@ class Job:
         self.rejudge()
 
     def step_rows(self) -> dict[str, Row]:
-        """Return the step table as it should stand, by step id."""
-        titles = {phase.id: phase.title for phase in self.board.plan.phases}
+        """Return the step table as it should stand, by step id; in the base language.
+
+        It is part of the file, so it must not depend on who wrote last.
+        """
+        plan = self.board.plan
+        titles = {phase.id: phase.title for phase in plan.phases}
+        written = {step.id: step for step in (*(d.step for d in plan.dropped), *plan.steps)}
         return {
             view.step.id: (
                 view.step.id,
                 number,
                 titles.get(view.step.phase, view.step.phase),
                 view.step.place_name,
-                view.step.do,
+                written[view.step.id].do,
                 view.state,
             )
             for number, view in enumerate(self.board.steps.values(), 1)

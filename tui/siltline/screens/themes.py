@@ -144,8 +144,22 @@ def _variables(palette: Palette) -> dict[str, str]:
         for word, pair in palette.signals.items()
         for end, colour in zip(("-letters", "-ground"), pair, strict=True)
     }
+    # Textual would make these by way of another colour space, one step beside what was asked for.
+    exact = {
+        "primary": palette.lead,
+        "secondary": palette.lesser,
+        "accent": palette.lead,
+        "foreground": palette.text,
+        "background": palette.ground,
+        "surface": palette.ground,
+        "panel": palette.panel,
+        "success": palette.good,
+        "warning": palette.attention,
+        "error": palette.wrong,
+    }
     return {
         **signals,
+        **exact,
         "blank": palette.blank,
         "field": palette.field,
         "in-field": in_field,
@@ -191,15 +205,8 @@ def _theme(name: str, palette: Palette) -> Theme:
     return Theme(
         name=name,
         primary=palette.lead,
-        secondary=palette.lesser,
-        accent=palette.lead,
         foreground=palette.text,
         background=palette.ground,
-        surface=palette.ground,
-        panel=palette.panel,
-        success=palette.good,
-        warning=palette.attention,
-        error=palette.wrong,
         dark=palette.dark,
         variables=_variables(palette),
     )

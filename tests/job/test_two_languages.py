@@ -1,4 +1,4 @@
-"""Two people work on one job, each in a language of their own: steps speak it, the file does not."""
+"""Two people work on one job in a language each: steps speak it, the file does not."""
 
 from __future__ import annotations
 

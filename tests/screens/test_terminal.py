@@ -36,11 +36,12 @@ FORBIDDEN = [b"owned\x07", b"\x1b[31mred", b"\xc2\x9b", "\u202e".encode()]
 class Terminal:
     """A program in a pseudo-terminal of 80x24."""
 
-    def __init__(self, command: list[str]) -> None:
+    def __init__(self, command: list[str], **also: str) -> None:
         self.seen = b""
         master, slave = pty.openpty()
         fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
         env = {**os.environ, "PYTHONPATH": TUI, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        env |= also
         self.process = subprocess.Popen(
             command, stdin=slave, stdout=slave, stderr=slave, env=env, start_new_session=True
         )
@@ -87,8 +88,8 @@ class Terminal:
 
 
 @contextmanager
-def terminal(*args: object) -> Iterator[Terminal]:
-    opened = Terminal([sys.executable, "-m", "siltline", *map(str, args)])
+def terminal(*args: object, **also: str) -> Iterator[Terminal]:
+    opened = Terminal([sys.executable, "-m", "siltline", *map(str, args)], **also)
     try:
         yield opened
     finally:
@@ -114,6 +115,59 @@ def test_a_tick_by_keys_is_recorded_and_q_leaves(job: Job) -> None:
     assert again.step("gear-on/house").word.by == "Ada Lovelorn"  # type: ignore[union-attr]
     again.close()
     assert [p.name for p in job.record.path.parent.glob("job.siltline*")] == ["job.siltline"]
+
+
+def _colours(seen: bytes) -> set[str]:
+    """The kinds of colour that were asked of the terminal."""
+    found = set()
+    for parts in re.findall(rb"\x1b\[([0-9;]*)m", seen):
+        codes = parts.decode().split(";")
+        for number, code in enumerate(codes):
+            if code in ("38", "48"):
+                found.add({"2": "truecolor", "5": "256"}[codes[number + 1]])
+                break
+            if code.isdigit() and (30 <= int(code) <= 47 or 90 <= int(code) <= 107):
+                found.add("16" if code not in ("39", "49") else "default")
+    return found
+
+
+@pytest.mark.parametrize(
+    ("also", "wanted"),
+    [
+        ({}, {"truecolor"}),
+        ({"COLORTERM": ""}, {"256"}),
+        ({"TERM": "linux", "COLORTERM": ""}, {"16"}),
+        ({"TERM": "xterm", "COLORTERM": ""}, {"16"}),
+        ({"NO_COLOR": "1"}, set()),
+    ],
+    ids=["truecolor", "256", "console", "16", "no-color"],
+)
+def test_a_terminal_is_sent_no_more_colour_than_it_draws(
+    job: Job, also: dict[str, str], wanted: set[str]
+) -> None:
+    job.close()
+    with terminal("open", job.record.path, **also) as term:
+        term.wait_for("gear on")
+        term.read(0.3)
+        term.send("q")
+        assert term.end() == 0
+    assert _colours(term.seen) - {"default"} == wanted
+
+
+@pytest.mark.parametrize(
+    "also", [{"TERM": "linux"}, {"PYTHONIOENCODING": "latin-1"}], ids=["console", "latin-1"]
+)
+def test_a_terminal_that_draws_ascii_is_sent_ascii(job: Job, also: dict[str, str]) -> None:
+    job.close()
+    with terminal("open", job.record.path, SILTLINE_LANGUAGE="es", **also) as term:
+        term.wait_for("gear on")
+        term.send("?")
+        term.wait_for("Teclas")
+        term.send("\x1b")
+        term.read(0.5)
+        term.send("q")
+        assert term.end() == 0
+    assert term.seen.isascii()
 
 
 @pytest.mark.parametrize("name", ["SIGTERM", "SIGHUP"])

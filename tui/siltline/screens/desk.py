@@ -6,7 +6,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from siltline.errors import Refusal
@@ -17,6 +17,7 @@ from siltline.judge.board import OPEN_STATES
 from siltline.judge.findings import still_to_put_back
 from siltline.judge.next_thing import next_thing
 from siltline.screens.card import card
+from siltline.screens.keys import Keys
 from siltline.screens.rows import StepRows
 from siltline.screens.words import plain, row
 from siltline.sentences import say
@@ -27,8 +28,6 @@ WARNING_S = 15.0  # to read three lines
 
 class Desk(Screen[None]):
     """Steps on the left, the step in hand beside them; `doing.py` adds what keys do."""
-
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012 - Textual's own type
 
     def __init__(self, job: Job) -> None:
         super().__init__()
@@ -44,7 +43,7 @@ class Desk(Screen[None]):
             with VerticalScroll(id="card-box", can_focus=False):
                 yield Static(id="card")
             yield Static(id="tray")
-        yield Footer()
+        yield Keys()
 
     def on_mount(self) -> None:
         """Fill the lists, stand on the first open step, and watch the file."""
@@ -60,6 +59,10 @@ class Desk(Screen[None]):
         if synced is not None:
             told = say("doctor.synced", folder=synced)
             self.notify(told, markup=False, severity="warning", timeout=WARNING_S)
+
+    def on_resize(self) -> None:
+        """Keep the step in hand in sight, at the first layout as well."""
+        self.call_after_refresh(self.steps.scroll_to_highlight)
 
     # what is shown
 
@@ -82,7 +85,7 @@ class Desk(Screen[None]):
 
     def _groups(self) -> list[tuple[str, list[StepView]]]:
         """Return the steps that are listed, by phase or by place, under their headings."""
-        titles = {p.id: p.title for p in self.job.board.plan.phases}
+        titles = self.job.phase_titles()
         groups: dict[str, list[StepView]] = {}
         for view in self.job.board.steps.values():
             if self.only_open and view.state not in OPEN_STATES:
@@ -99,6 +102,11 @@ class Desk(Screen[None]):
             self.fill()
         if step in self._listed():
             self.stand_on(step)
+
+    async def respeak(self) -> None:
+        """Say everything again, in the language that is spoken now."""
+        self.fill()
+        self.refresh_bindings()
 
     def stand_on(self, step: str) -> None:
         """Take a step in hand."""

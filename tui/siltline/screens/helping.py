@@ -9,9 +9,10 @@ from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from siltline.screens.deeds import DEEDS
+from siltline.screens.keys import Keys
 from siltline.screens.words import MARKS, STATE_STYLES, plain
 from siltline.sentences import say
 
@@ -29,11 +30,11 @@ class HelpScreen(Screen[None]):
         yield Static(plain(say("help-page.title")), id="head")
         with VerticalScroll():
             yield Static(self._page(), id="help-text")
-        yield Footer()
+        yield Keys()
 
     def _page(self) -> Content:
         lines: list[Content] = [plain(say("help-page.keys"), "bold $primary")]
-        keys = [("\u2191 \u2193", "steps"), *((deed.name, deed.action) for deed in DEEDS)]
+        keys = [("\u2191 \u2193", "steps"), *((deed.name, deed.says) for deed in DEEDS)]
         keys.append(("PgUp PgDn", "card"))
         lines += [plain(f"{key:<11}{say(f'help-key.{action}')}") for key, action in keys]
         lines += [plain(""), plain(say("help-page.marks"), "bold $primary")]
@@ -44,6 +45,10 @@ class HelpScreen(Screen[None]):
         lines += [plain(""), plain(say("help-page.cautions"), "bold $primary")]
         lines.append(plain(say("help-page.hazards")))
         return Content("\n").join(lines)
+
+    async def respeak(self) -> None:
+        """Say everything again, in the language that is spoken now."""
+        await self.recompose()
 
     def action_leave(self) -> None:
         """Go back."""

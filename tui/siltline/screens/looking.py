@@ -9,7 +9,7 @@ from siltline.job.why import why
 from siltline.judge.findings import is_clear
 from siltline.judge.next_thing import next_thing
 from siltline.screens import entries
-from siltline.screens.listing import Listing
+from siltline.screens.listing import Listed, Listing
 from siltline.screens.speaking import SpeakingDesk
 from siltline.sentences import say
 
@@ -35,33 +35,48 @@ class LookingDesk(SpeakingDesk):
 
     def action_review(self) -> None:
         """Show what stands between this job and its sign-off."""
-        found = review(self.job)
-        head = say("review.clear" if is_clear(found) else "review.open", n=len(found))
-        self.look_through(Listing(head, entries.of_findings(found), empty=head))
+
+        def made() -> Listed:
+            found = review(self.job)
+            head = say("review.clear" if is_clear(found) else "review.open", n=len(found))
+            return Listed(head, entries.of_findings(found), head)
+
+        self.look_through(Listing(made))
 
     def action_search(self) -> None:
         """Search all text of the job."""
         self.look_through(
-            Listing(say("search.title"), entries.of_everything(self.job), search=True)
+            Listing(
+                lambda: Listed(say("search.title"), entries.of_everything(self.job)), search=True
+            )
         )
 
     def action_photos(self) -> None:
         """List the photos."""
-        found = entries.of_photos(self.job)
-        title = say("listing.photos", n=len(found))
-        self.look_through(Listing(title, found, search=True))
+
+        def made() -> Listed:
+            found = entries.of_photos(self.job)
+            return Listed(say("listing.photos", n=len(found)), found)
+
+        self.look_through(Listing(made, search=True))
 
     def action_readings(self) -> None:
         """List what was read and found out."""
-        found = entries.of_readings(self.job)
-        title = say("listing.readings", n=len(found))
-        self.look_through(Listing(title, found, empty=say("listing.no-readings")))
+
+        def made() -> Listed:
+            found = entries.of_readings(self.job)
+            return Listed(say("listing.readings", n=len(found)), found, say("listing.no-readings"))
+
+        self.look_through(Listing(made))
 
     def action_put_back(self) -> None:
         """List what was taken out and is not back."""
-        found = entries.of_things_out(self.job)
-        title = say("listing.put-back", n=len(found))
-        self.look_through(Listing(title, found, empty=say("listing.nothing-out")))
+
+        def made() -> Listed:
+            found = entries.of_things_out(self.job)
+            return Listed(say("listing.put-back", n=len(found)), found, say("listing.nothing-out"))
+
+        self.look_through(Listing(made))
 
     def action_order(self) -> None:
         """List the steps by place, or by phase again."""

@@ -125,6 +125,7 @@ def test_whatever_is_spoilt_is_told_in_a_sentence(whole: Path, seeds: int) -> No
     "statement",
     [
         "INSERT INTO event VALUES (99, NULL, NULL)",
+        "INSERT INTO event VALUES (99, x'00', x'00')",
         "INSERT INTO event VALUES (99, 'a', CAST(x'7bff' AS TEXT))",
         "INSERT INTO photo VALUES (9, NULL, NULL, NULL)",
         "INSERT INTO photo VALUES (9, 7, 7, 7)",

@@ -86,13 +86,9 @@ def told(path: Path) -> Iterator[None]:
         if str(fault).startswith("Could not decode"):  # Python's own, which has no code
             raise Broken(say("record.damaged", name=path.name)) from fault
         whole = getattr(fault, "sqlite_errorname", "")
-        if not whole and "UTF-8" in str(fault):
-            whole = "SQLITE_CORRUPT"  # a text that no one wrote: Python finds it, not SQLite
         family = "_".join(whole.split("_")[:2])
         kind, key = _TOLD.get(whole) or _TOLD.get(family, (Unreadable, "record.other-fault"))
         raise kind(say(key, name=path.name, fault=fault)) from fault
-    except UnicodeDecodeError as fault:  # what SQLite complained of is itself no text
-        raise Broken(say("record.damaged", name=path.name)) from fault
 
 
 def _version(path: Path, connection: sqlite3.Connection) -> int:

@@ -24,28 +24,6 @@ def _own_settings(
 
 
 @pytest.fixture
-def figures(record_property: Callable[[str, object], None]) -> Callable[[str], None]:
-    """A function that tells what a campaign counted; shown after the run, from any worker."""
-    return lambda text: record_property("figures", text)
-
-
-def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
-    """Show what the campaigns counted."""
-    reports = [report for found in terminalreporter.stats.values() for report in found]
-    told = [
-        text
-        for report in reports
-        if getattr(report, "when", "") == "call"
-        for name, text in report.user_properties
-        if name == "figures"
-    ]
-    if told:
-        terminalreporter.section("figures")
-        for text in told:
-            terminalreporter.write_line(text)
-
-
-@pytest.fixture
 def clock() -> TickingClock:
     """A clock that starts on a known morning and goes on a second at every look."""
     return TickingClock()

@@ -152,3 +152,9 @@ def test_rows_that_no_table_would_take_are_a_fault_and_no_riddle(
     except Broken as fault:
         found = [str(fault)]
     assert found
+
+
+@pytest.mark.parametrize("value", ["NULL", "7", "x'00'"])
+def test_a_torn_list_of_what_is_withheld_is_a_fault(whole: Path, value: str) -> None:
+    loose = ("DROP TABLE withheld", "CREATE TABLE withheld (sha256)")
+    assert tampered(whole, *loose, f"INSERT INTO withheld VALUES ({value})")

@@ -211,14 +211,14 @@ def campaign(place: Place, act: str, how: str, *, every: int = 1, start: int = 1
     return counts
 
 
-def test_a_call_of_an_act_may_fail(place: Place, figures: Callable[[str], None]) -> None:
+def test_a_call_of_an_act_may_fail(place: Place, figure: Callable[[str], None]) -> None:
     """A sample: of each act some calls, each fault in turn."""
     wrong, runs = [], 0
     for number, (act, how) in enumerate(zip(ACTS, cycle(FAULTS), strict=False)):
         counts = campaign(place, act, how, every=31, start=1 + 2 * number)
         wrong += counts.wrong
         runs += counts.runs
-    figures(f"I/O faults: {runs} calls failed, {len(wrong)} wrong")
+    figure(f"I/O faults: {runs} calls failed, {len(wrong)} wrong")
     assert wrong == []
 
 
@@ -226,10 +226,10 @@ def test_a_call_of_an_act_may_fail(place: Place, figures: Callable[[str], None])
 @pytest.mark.parametrize("how", FAULTS)
 @pytest.mark.parametrize("act", ACTS)
 def test_each_call_of_each_act_may_fail(
-    place: Place, figures: Callable[[str], None], act: str, how: str
+    place: Place, figure: Callable[[str], None], act: str, how: str
 ) -> None:
     counts = campaign(place, act, how)
-    figures(f"{act}, {how}: {counts}")
+    figure(f"{act}, {how}: {counts}")
     assert counts.wrong == []
 
 
@@ -263,7 +263,7 @@ def stay(place: Place, act: str, how: str, at: int) -> tuple[bool, list[str]]:
     ("act", "every"), [("tick", 5), *(pytest.param(act, 1, marks=FULLY) for act in STAYING)]
 )
 def test_a_program_that_stays_open_goes_on_after_a_fault(
-    place: Place, figures: Callable[[str], None], act: str, every: int, how: str
+    place: Place, figure: Callable[[str], None], act: str, every: int, how: str
 ) -> None:
     wrong, failed, quiet, at = [], 0, 0, 1 - every
     while quiet < 3:  # past its last call the act meets no fault
@@ -271,7 +271,7 @@ def test_a_program_that_stays_open_goes_on_after_a_fault(
         told, found = stay(place, act, how, at)
         wrong += [f"call {at}: {what}" for what in found]
         failed, quiet = failed + told, 0 if told else quiet + 1
-    figures(f"stays open, {act}, {how}: {failed} calls failed, {len(wrong)} wrong")
+    figure(f"stays open, {act}, {how}: {failed} calls failed, {len(wrong)} wrong")
     assert failed
     assert wrong == []
 
@@ -282,7 +282,7 @@ def test_a_program_that_stays_open_goes_on_after_a_fault(
 @pytest.mark.parametrize("how", ["full from now", "gone from now", "error once"])
 @pytest.mark.parametrize("every", [9, pytest.param(1, marks=pytest.mark.full)])
 def test_a_fault_of_the_second_copy_fails_no_act_and_is_told(
-    place: Place, figures: Callable[[str], None], tmp_path: Path, how: str, every: int
+    place: Place, figure: Callable[[str], None], tmp_path: Path, how: str, every: int
 ) -> None:
     cuts.laid_out(place.disk, place.job)
     path, (with_, first, later) = place.disk / JOB, FAULTS[how]
@@ -309,5 +309,5 @@ def test_a_fault_of_the_second_copy_fails_no_act_and_is_told(
             wrong += [f"call {at}: {what}" for what in (*left, *faults(tmp_path / JOB))]
     finally:
         assert place.warm.command("second-copy", path, "--off").code == FINE
-    figures(f"second copy, {how}: {calls} calls, {told} told, {len(wrong)} wrong")
+    figure(f"second copy, {how}: {calls} calls, {told} told, {len(wrong)} wrong")
     assert wrong == []

@@ -47,7 +47,7 @@ def moment(rng: random.Random) -> tuple[int, float]:
 
 @pytest.mark.parametrize("kills", [6, pytest.param(1000, marks=pytest.mark.full)])
 def test_no_act_that_was_told_is_lost(
-    tmp_path: Path, figures: Callable[[str], None], kills: int
+    tmp_path: Path, figure: Callable[[str], None], kills: int
 ) -> None:
     checklist, house = write_tiny(tmp_path / "sheets")
     (tmp_path / "disk").mkdir()
@@ -72,7 +72,7 @@ def test_no_act_that_was_told_is_lost(
     with sqlite3.connect(path) as connection:
         (photos,) = connection.execute("SELECT count(*) FROM photo").fetchone()
     connection.close()
-    figures(
+    figure(
         f"{kills} kills in {time.monotonic() - started:.0f} s: {acts} acts told of, 0 lost; "
         f"{unasked} kept besides; {hot} journals rolled back; {photos} photos"
     )

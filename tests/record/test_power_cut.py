@@ -207,10 +207,10 @@ def cut(run: Run, *, seeds: int, stride: int = 1, files: tuple[str, ...] = FILES
     ("seeds", "stride"), [pytest.param(2, 5), pytest.param(40, 1, marks=pytest.mark.full)]
 )
 def test_nothing_acknowledged_is_lost(
-    shim: Path, tmp_path: Path, figures: Callable[[str], None], seeds: int, stride: int
+    shim: Path, tmp_path: Path, figure: Callable[[str], None], seeds: int, stride: int
 ) -> None:
     counts = cut(run_script(shim, tmp_path), seeds=seeds, stride=stride)
-    figures(f"power cuts: {counts}")
+    figure(f"power cuts: {counts}")
     assert counts.lost == []
     assert counts.wrong == []
 
@@ -231,7 +231,7 @@ def half_done(run: Run, most: int) -> dict[bytes, tuple[Image, int]]:
 
 @pytest.mark.full
 def test_a_second_cut_while_the_first_is_mended_loses_nothing(
-    shim: Path, tmp_path: Path, figures: Callable[[str], None]
+    shim: Path, tmp_path: Path, figure: Callable[[str], None]
 ) -> None:
     run, counts, disk = run_script(shim, tmp_path), Counts(), tmp_path / "mended"
     acts = acts_of(run, FILES[0])
@@ -253,7 +253,7 @@ def test_a_second_cut_while_the_first_is_mended_loses_nothing(
                     where = f"disk {turn}, call {number} ({way}): "
                     counts.lost += [where + lost] if lost else []
                     counts.wrong += [where + wrong] if wrong else []
-    figures(f"second power cuts: {counts}")
+    figure(f"second power cuts: {counts}")
     assert counts.disks
     assert counts.lost == []
     assert counts.wrong == []
@@ -261,10 +261,10 @@ def test_a_second_cut_while_the_first_is_mended_loses_nothing(
 
 @pytest.mark.parametrize("weaker", ["OFF", "NORMAL", "FULL"])
 def test_the_harness_sees_what_weaker_settings_lose(
-    shim: Path, tmp_path: Path, figures: Callable[[str], None], weaker: str
+    shim: Path, tmp_path: Path, figure: Callable[[str], None], weaker: str
 ) -> None:
     """DELETE needs EXTRA: with FULL the folder is not synced after the journal's name goes."""
     weak = ("PRAGMA journal_mode = DELETE", f"PRAGMA synchronous = {weaker}")
     counts = cut(run_script(shim, tmp_path, *weak), seeds=1, stride=9, files=FILES[:1])
-    figures(f"power cuts with DELETE/{weaker}: {counts}")
+    figure(f"power cuts with DELETE/{weaker}: {counts}")
     assert counts.lost

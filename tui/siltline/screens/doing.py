@@ -84,7 +84,10 @@ class DeskScreen(ClosingDesk):
             return
         unused = self.job.board.unused_photos()
         order = [*unused, *(p for p in photos if p not in unused)]
-        facts = photo_facts(self.job.record.connection)
+        try:
+            facts = self.job.record.derived(photo_facts)
+        except Refusal:  # the drive fails: the photos can be picked by their names
+            facts = {}
         rows = [(p, self._photo_row(p, p in unused, facts.get(p, {}))) for p in order]
         title = say("pick.attach", step=short(view))
         picked = await self.app.push_screen_wait(Pick(title, rows, choices=_roles(view)))

@@ -38,7 +38,7 @@ def of_findings(found: list[Finding]) -> list[Entry]:
 def of_photos(job: Job) -> list[Entry]:
     """Return every photo, those that no step uses first, with what its file says."""
     ledger, used = job.board.ledger, job.board.used_photos()
-    facts = photo_facts(job.record.connection)
+    facts = job.record.derived(photo_facts)
     order = sorted(ledger.photos, key=lambda photo: photo in used)
     return [_photo(job, photo, used.get(photo, []), facts.get(photo, {})) for photo in order]
 

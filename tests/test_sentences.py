@@ -43,6 +43,7 @@ from siltline.rules.sheet.systems import CableRuns
 from siltline.science import distance, outside
 from siltline.science.forecast import REASONS
 from siltline.screens.deeds import DEEDS
+from siltline.screens.helping import GLOSSARY
 from siltline.screens.themes import PALETTES
 from siltline.sentences import BASE, catalogue, languages, retold, say, speak
 from siltline.text import HIDDEN_CATEGORIES
@@ -223,6 +224,8 @@ FAMILIES: Mapping[str, list[str]] = {
     "remedy.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
     "help.": list(COMMANDS),
     "key.": [deed.says for deed in DEEDS],
+    "glossary.": list(GLOSSARY),
+    "help-page.": ["keys", "marks", "cautions", "words", "sources"],
     "help-key.": ["steps", "card", *(deed.says for deed in DEEDS)],
     "kind.": sorted(UNDOABLE),
     "look.": list(PALETTES),

@@ -32,6 +32,7 @@ SCREENS: dict[str, tuple[str, ...]] = {
     "to-put-back": ("b",),
     "by-place": ("l",),
     "why": ("y",),
+    "palette": ("colon",),
 }
 
 

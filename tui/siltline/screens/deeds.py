@@ -89,6 +89,7 @@ DEEDS: tuple[Deed, ...] = (
     Deed("n", "name"),
     Deed("t", "app.next_theme"),
     Deed("i", "app.switch_language"),
+    Deed("colon", "palette", "", ":"),
     Deed("q", "quit"),
 )
 # The list would take Enter and the paging keys for itself.

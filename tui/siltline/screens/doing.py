@@ -175,12 +175,6 @@ class DeskScreen(ClosingDesk):
         fields = [Field("by", say("form.by"), self.person)]
         await self.ask(Form(say("form.name"), fields, act=lambda typed: self.know(typed["by"])))
 
-    def action_help(self) -> None:
-        """Show the keys and the marks."""
-        from siltline.screens.helping import HelpScreen  # noqa: PLC0415
-
-        self.app.push_screen(HelpScreen())
-
     def action_card_down(self) -> None:
         """Scroll the step in hand."""
         self.query_one("#card-box", VerticalScroll).scroll_page_down(animate=False)

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 from textual import work
+from textual.content import Content
 
 from siltline.job.close_out import review
 from siltline.job.why import why
 from siltline.judge.findings import is_clear
 from siltline.judge.next_thing import next_thing
 from siltline.screens import entries
+from siltline.screens.deeds import possible
 from siltline.screens.listing import Listed, Listing
+from siltline.screens.picking import Pick
 from siltline.screens.speaking import SpeakingDesk
+from siltline.screens.words import plain
 from siltline.sentences import say
 
 
@@ -95,6 +99,27 @@ class LookingDesk(SpeakingDesk):
         from siltline.screens.sectioning import SectionScreen  # noqa: PLC0415 - reads the sheet
 
         self.app.push_screen(SectionScreen(self.job, self.in_hand.step.id))
+
+    @work
+    async def action_palette(self) -> None:
+        """List what can be done now, at this step; do what is picked."""
+        deeds = [d for d in possible(self.job, self.in_hand) if d.says != "palette"]
+        rows = [
+            (
+                d.action,
+                Content.assemble(plain(f"{d.name:<8}", "bold"), plain(say(f"help-key.{d.says}"))),
+            )
+            for d in deeds
+        ]
+        picked = await self.app.push_screen_wait(Pick(say("palette.title"), rows))
+        if picked is not None:
+            await self.run_action(picked[0])
+
+    def action_help(self) -> None:
+        """Show the keys, the marks, the words and the sources of this job."""
+        from siltline.screens.helping import HelpScreen  # noqa: PLC0415
+
+        self.app.push_screen(HelpScreen(self.job))
 
     def action_why(self) -> None:
         """Tell why the step in hand is there, and what would make it go away."""

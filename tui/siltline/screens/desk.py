@@ -34,6 +34,8 @@ class Desk(Screen[None]):
         self.job = job
         self.by_place = False
         self.only_open = False
+        first = next_thing(job.board) or next(iter(job.board.steps.values()))
+        self.here = first.step.id  # the step in hand, whether the list shows it or not
 
     def compose(self) -> ComposeResult:
         """Lay the desk out."""
@@ -46,10 +48,9 @@ class Desk(Screen[None]):
         yield Keys()
 
     def on_mount(self) -> None:
-        """Fill the lists, stand on the first open step, and watch the file."""
-        self.fill()
-        first = next_thing(self.job.board) or next(iter(self.job.board.steps.values()))
-        self.stand_on(first.step.id)
+        """Show the step in hand at once, then list the others, and watch the file."""
+        self.show()
+        self.call_after_refresh(self.fill)
         self.set_interval(LOOK_EVERY_S, self.look)
         self.call_after_refresh(self.warn)
 
@@ -73,14 +74,13 @@ class Desk(Screen[None]):
 
     def fill(self) -> None:
         """Fill the list of steps from the board, keeping the step in hand."""
-        here = self.in_hand.step.id if self.steps.highlighted is not None else None
+        here = self.here
         options: list[Option] = []
         for heading, views in self._groups():
             options.append(Option(plain(heading), disabled=True))
             options += [Option(row(view), id=view.step.id) for view in views]
         self.steps.set_options(options)
-        if here is not None:
-            self.go_to(here)
+        self.go_to(here)
         self.show()
 
     def _groups(self) -> list[tuple[str, list[StepView]]]:
@@ -100,8 +100,7 @@ class Desk(Screen[None]):
         if step not in self._listed():
             self.only_open = False
             self.fill()
-        if step in self._listed():
-            self.stand_on(step)
+        self.stand_on(step)
 
     async def respeak(self) -> None:
         """Say everything again, in the language that is spoken now."""
@@ -110,15 +109,15 @@ class Desk(Screen[None]):
 
     def stand_on(self, step: str) -> None:
         """Take a step in hand."""
-        self.steps.highlighted = self.steps.get_option_index(step)
+        self.here = step
+        if step in self._listed():
+            self.steps.highlighted = self.steps.get_option_index(step)
 
     @property
     def in_hand(self) -> StepView:
         """Return the step in hand."""
-        number = self.steps.highlighted
-        option = self.steps.get_option_at_index(number) if number is not None else None
         views = self.job.board.steps
-        return views[option.id] if option and option.id else next(iter(views.values()))
+        return views[self.here] if self.here in views else next(iter(views.values()))
 
     def show(self) -> None:
         """Show the step in hand, the head line and the tray as they stand."""
@@ -161,7 +160,8 @@ class Desk(Screen[None]):
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """Show the step that was stepped onto."""
-        if event.option_list is self.steps:
+        if event.option_list is self.steps and event.option.id:
+            self.here = event.option.id
             self.show()
             self.query_one("#card-box", VerticalScroll).scroll_home(animate=False)
 

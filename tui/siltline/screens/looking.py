@@ -5,14 +5,8 @@ from __future__ import annotations
 from textual import work
 from textual.content import Content
 
-from siltline.job.close_out import review
-from siltline.job.why import why
-from siltline.judge.findings import is_clear
 from siltline.judge.next_thing import next_thing
-from siltline.screens import entries
 from siltline.screens.deeds import possible
-from siltline.screens.listing import Listed, Listing
-from siltline.screens.picking import Pick
 from siltline.screens.speaking import SpeakingDesk
 from siltline.screens.words import plain
 from siltline.sentences import say
@@ -22,9 +16,11 @@ class LookingDesk(SpeakingDesk):
     """The desk from which everything can be looked up; no act here changes the record."""
 
     @work
-    async def look_through(self, listing: Listing) -> None:
+    async def look_through(self, name: str) -> None:
         """Show a list; go to the step of the row that is picked."""
-        step = await self.app.push_screen_wait(listing)
+        from siltline.screens.entries import listing  # noqa: PLC0415 - no first paint needs it
+
+        step = await self.app.push_screen_wait(listing(name, self.job))
         if step and step in self.job.board.steps:
             self.go_to(step)
         self.changed()
@@ -39,48 +35,23 @@ class LookingDesk(SpeakingDesk):
 
     def action_review(self) -> None:
         """Show what stands between this job and its sign-off."""
-
-        def made() -> Listed:
-            found = review(self.job)
-            head = say("review.clear" if is_clear(found) else "review.open", n=len(found))
-            return Listed(head, entries.of_findings(found), head)
-
-        self.look_through(Listing(made))
+        self.look_through("review")
 
     def action_search(self) -> None:
         """Search all text of the job."""
-        self.look_through(
-            Listing(
-                lambda: Listed(say("search.title"), entries.of_everything(self.job)), search=True
-            )
-        )
+        self.look_through("search")
 
     def action_photos(self) -> None:
         """List the photos."""
-
-        def made() -> Listed:
-            found = entries.of_photos(self.job)
-            return Listed(say("listing.photos", n=len(found)), found)
-
-        self.look_through(Listing(made, search=True))
+        self.look_through("photos")
 
     def action_readings(self) -> None:
         """List what was read and found out."""
-
-        def made() -> Listed:
-            found = entries.of_readings(self.job)
-            return Listed(say("listing.readings", n=len(found)), found, say("listing.no-readings"))
-
-        self.look_through(Listing(made))
+        self.look_through("readings")
 
     def action_put_back(self) -> None:
         """List what was taken out and is not back."""
-
-        def made() -> Listed:
-            found = entries.of_things_out(self.job)
-            return Listed(say("listing.put-back", n=len(found)), found, say("listing.nothing-out"))
-
-        self.look_through(Listing(made))
+        self.look_through("put-back")
 
     def action_order(self) -> None:
         """List the steps by place, or by phase again."""
@@ -103,6 +74,8 @@ class LookingDesk(SpeakingDesk):
     @work
     async def action_palette(self) -> None:
         """List what can be done now, at this step; do what is picked."""
+        from siltline.screens.picking import Pick  # noqa: PLC0415 - no first paint needs it
+
         deeds = [d for d in possible(self.job, self.in_hand) if d.says != "palette"]
         rows = [
             (
@@ -123,6 +96,7 @@ class LookingDesk(SpeakingDesk):
 
     def action_why(self) -> None:
         """Tell why the step in hand is there, and what would make it go away."""
+        from siltline.job.why import why  # noqa: PLC0415
         from siltline.screens.telling import TellScreen  # noqa: PLC0415
 
         self.app.push_screen(TellScreen([text for _, text in why(self.job, self.in_hand)]))

@@ -81,6 +81,8 @@ DEEDS: tuple[Deed, ...] = (
     Deed("h", "hand_off", "handoff"),
     Deed("z", "sign_off", "signoff"),
     Deed("c", "claim", "claim"),
+    Deed("k", "verify", "verify"),
+    Deed("t", "stop_work"),
     Deed("n", "name"),
     Deed("q", "quit"),
 )

@@ -10,11 +10,11 @@ from siltline.judge.findings import is_clear
 from siltline.judge.next_thing import next_thing
 from siltline.screens import entries
 from siltline.screens.listing import Listing
-from siltline.screens.speaking import SpeakingDesk
+from siltline.screens.working import WorkingDesk
 from siltline.sentences import say
 
 
-class LookingDesk(SpeakingDesk):
+class LookingDesk(WorkingDesk):
     """The desk from which everything can be looked up; no act here changes the record."""
 
     @work

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import asyncio
 import gc
-import signal
-from contextlib import suppress
 
-from textual.app import App
 from textual.screen import Screen
 from textual.theme import Theme
 
 from siltline.job import Job
 from siltline.screens.doing import DeskScreen
+from siltline.screens.ending import EndingApp
 
 # Silt and lamp light: high contrast first, one warm accent.
 NIGHT = Theme(
@@ -29,8 +26,6 @@ NIGHT = Theme(
     error="#ff6b5e",
     dark=True,
 )
-# A terminal that closes, a system that shuts down: leave as if the person had.
-_ENDINGS = ("SIGHUP", "SIGTERM")
 
 
 def _collect_again() -> None:
@@ -40,7 +35,7 @@ def _collect_again() -> None:
         gc.enable()
 
 
-class SiltlineApp(App[None]):
+class SiltlineApp(EndingApp):
     """The screen on one job."""
 
     CSS_PATH = "siltline.tcss"
@@ -59,9 +54,4 @@ class SiltlineApp(App[None]):
     def on_mount(self) -> None:
         """Listen for the end; collect garbage again once the first paint is out."""
         self.call_after_refresh(_collect_again)
-        loop = asyncio.get_running_loop()
-        for name in _ENDINGS:
-            number = getattr(signal, name, None)
-            if number is not None:
-                with suppress(NotImplementedError, RuntimeError, ValueError):  # Windows; a thread
-                    loop.add_signal_handler(number, self.exit)
+        self.listen_for_the_end()

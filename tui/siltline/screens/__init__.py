@@ -23,8 +23,10 @@ def run(job: Job) -> None:
     # the app goes on collecting after it.
     gc.disable()
     from siltline.screens.app import SiltlineApp  # noqa: PLC0415 - Textual costs 0.2 s
+    from siltline.screens.ending import unfailing_output  # noqa: PLC0415
 
     app = SiltlineApp(job)
-    app.run()
+    with unfailing_output():
+        app.run()
     if app.fault is not None:
         raise app.fault

@@ -6,8 +6,10 @@ import asyncio
 import select
 import signal
 import sys
-from contextlib import suppress
-from typing import Any
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from types import FrameType
+from typing import Any, TextIO
 
 from textual.app import App
 
@@ -32,6 +34,42 @@ def terminal_gone() -> bool:
         return False
 
 
+class Unfailing:
+    """A file whose reader may go: what is written after that is dropped.
+
+    Textual writes in a thread that dies of the first fault, and then waits for it for ever.
+    """
+
+    def __init__(self, file: TextIO) -> None:
+        self._file = file
+
+    def write(self, text: str) -> int:
+        """Write, if anybody is there."""
+        with suppress(OSError, ValueError):
+            self._file.write(text)
+        return len(text)
+
+    def flush(self) -> None:
+        """Hand on what was written, if anybody is there."""
+        with suppress(OSError, ValueError):
+            self._file.flush()
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._file, name)
+
+
+@contextmanager
+def unfailing_output() -> Iterator[None]:
+    """Let what draws the screen go on when its terminal is gone."""
+    kept = sys.__stdout__, sys.__stderr__
+    out, err = (Unfailing(file) if file is not None else None for file in kept)
+    sys.__stdout__, sys.__stderr__ = out, err  # type: ignore[misc, assignment]
+    try:
+        yield
+    finally:
+        sys.__stdout__, sys.__stderr__ = kept  # type: ignore[misc]
+
+
 class EndingApp(App[None]):
     """An app that ends cleanly however it comes.
 
@@ -53,6 +91,28 @@ class EndingApp(App[None]):
                     loop.add_signal_handler(number, self.exit)
         if not self.is_headless:
             self.set_interval(LOOK_EVERY_S, self._leave_a_closed_terminal)
+            self._go_on_once()
+
+    def _go_on_once(self) -> None:
+        """Begin once, not twice, to read keys when the program is let go on (SIGCONT).
+
+        Textual expects that it was stopped by Ctrl+Z. A stop from outside, and the end of the
+        terminal, which brings the same signal, would leave two threads that read one keyboard.
+        """
+        number = getattr(signal, "SIGCONT", None)
+        before = signal.getsignal(number) if number is not None else None
+        if number is None or not callable(before):
+            return
+
+        def go_on(signum: int, frame: FrameType | None) -> None:
+            driver = self._driver
+            if driver is None or terminal_gone():
+                return
+            if not getattr(driver, "_must_signal_resume", True):
+                driver.suspend_application_mode()
+            before(signum, frame)
+
+        signal.signal(number, go_on)
 
     def _leave_a_closed_terminal(self) -> None:
         if terminal_gone():

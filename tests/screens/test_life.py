@@ -10,16 +10,19 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from textual.widgets import OptionList
 
 from siltline import config
 from siltline.errors import Refusal
 from siltline.job import Job, open_job
 from siltline.job.acts import leave_out, tick
+from siltline.job.add import add
 from siltline.record.audit import faults
 from siltline.record.connect import BUSY_MS
 from siltline.screens.app import SiltlineApp
 from siltline.screens.living import Watch, clock_behind, steady
 from support.desk import Hands, stand
+from support.pictures import photo
 from support.screens import text
 from support.ticking import TickingClock
 
@@ -269,3 +272,34 @@ async def test_a_form_filled_while_the_file_is_away_keeps_what_was_typed(drive: 
             await hands.press(key)
         await hands.settle_form()
     assert drive.step("gear-on/house").word.because == "the ladder is wet"  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("key", list("?vpays/"))
+async def test_a_key_pressed_twice_leaves_a_screen_once(
+    sample: Job, on_screen: Callable[..., Any], key: str
+) -> None:
+    async with on_screen(sample) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        desk = pilot.app.screen
+        await hands.press("question_mark" if key == "?" else "slash" if key == "/" else key)
+        above = pilot.app.screen
+        assert above is not desk
+        above.action_leave()
+        above.action_leave()  # as a second key that waits in its queue
+        await pilot.pause()
+        assert pilot.app.screen is desk
+
+
+async def test_enter_pressed_twice_picks_a_photo_once(job: Job, tmp_path: Path) -> None:
+    add(job, [photo(tmp_path, "A.JPG", 1)])
+    async with SiltlineApp(job).run_test() as pilot:
+        hands = Hands(pilot)
+        await stand(pilot)
+        await hands.press("a")
+        rows = pilot.app.screen.query_one("#pick-list", OptionList)
+        rows.action_select()
+        rows.action_select()
+        await hands.settle()
+        assert pilot.app.screen is pilot.app.screen_stack[0]
+    assert len(job.step("gear-on/house").attached) == 1

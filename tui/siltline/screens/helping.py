@@ -12,6 +12,7 @@ from textual.screen import Screen
 from textual.widgets import Footer, Static
 
 from siltline.screens.deeds import DEEDS
+from siltline.screens.leaving import leave
 from siltline.screens.words import MARKS, STATE_STYLES, plain
 from siltline.sentences import say
 
@@ -47,4 +48,4 @@ class HelpScreen(Screen[None]):
 
     def action_leave(self) -> None:
         """Go back."""
-        self.dismiss(None)
+        leave(self)

@@ -13,6 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Footer, Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from siltline.screens.leaving import leave
 from siltline.screens.rows import GoRows
 from siltline.screens.words import plain
 from siltline.sentences import say
@@ -108,8 +109,8 @@ class Listing(Screen[str | None]):
             return
         step = self.listed[number].step
         if step:
-            self.dismiss(step)
+            leave(self, step)
 
     def action_leave(self) -> None:
         """Go back."""
-        self.dismiss(None)
+        leave(self)

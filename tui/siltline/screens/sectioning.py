@@ -19,6 +19,7 @@ from siltline.job.section import drawable, place_of_step, reader_of, section_at
 from siltline.rules.section.drawing import draw
 from siltline.rules.section.glyphs import GLYPHS
 from siltline.rules.section.shape import Point
+from siltline.screens.leaving import leave
 from siltline.screens.words import plain
 from siltline.sentences import say
 
@@ -119,4 +120,4 @@ class SectionScreen(Screen[None]):
 
     def action_leave(self) -> None:
         """Go back."""
-        self.dismiss(None)
+        leave(self)

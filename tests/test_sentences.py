@@ -193,6 +193,12 @@ def _said_by(function: str, *, all_arguments: bool = False) -> list[str]:
     )
 
 
+def _said_by_work() -> list[str]:
+    """Return the pieces of long work that are told as they are reached."""
+    calls = (c for tree in TREES.values() for _, c in _functions(tree) if _name(c) == "reached")
+    return sorted({key for call in calls for key in _keys(call.args[0])})
+
+
 CLOCKS = ("unchecked", "unset", "impossible")  # `Placed.clock`
 WRONG_CLOCKS = ("unset", "impossible")
 SAYING = list(_calls())
@@ -253,6 +259,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "state.": list(STATES),
     "tour.": [name.rsplit("/")[-1].split(".")[-1] for name in _TOUR_FILES],
     "weight.": list(WEIGHTS),
+    "working.": _said_by_work(),
 }
 # file -> what it says with a key that stands in a table, and the values given with it
 TABLES: Mapping[str, tuple[list[str], set[str]]] = {

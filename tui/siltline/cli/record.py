@@ -26,9 +26,11 @@ def verify_command(
     """Tell whether the job file is whole."""
     if out is not None:
         return _salvage(job, out, by, as_json)
+    from siltline.cli.progress import Line  # noqa: PLC0415
     from siltline.job.verifying import verify  # noqa: PLC0415
 
-    verdict = verify(job, number)
+    with Line() as line:
+        verdict = verify(job, number, line)
     found = list(verdict.faults)
     if as_json:
         more = {"number": verdict.number, "lost": list(verdict.lost)}

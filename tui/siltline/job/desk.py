@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -28,6 +28,7 @@ class Job:
         record: the file.
         clock: where the time of an act comes from.
         device: id of this laptop.
+        turn: what is held during an act, so that long work of the same program lets it go first.
         copy_state: how the second copy stood after the last act; None where there is none.
     """
 
@@ -35,6 +36,7 @@ class Job:
         self.record = record
         self.clock = clock
         self.device = device
+        self.turn: Callable[[], AbstractContextManager[None]] = nullcontext
         self._language = config.language()
         self._folded = 0
         self._ledger = Ledger()
@@ -78,6 +80,11 @@ class Job:
         self.rejudge()
         return True
 
+    def reopen(self) -> None:
+        """Go on with the file that lies under the name now; see `Record.reopen`."""
+        self.record.reopen()
+        self._start_over()
+
     def step(self, step_id: str) -> StepView:
         """Return a step as it stands.
 
@@ -116,7 +123,7 @@ class Job:
         """
         before = self._folded
         try:
-            with self.record.writing():
+            with self.turn(), self.record.writing():
                 if self._folded != len(self.record.events):
                     self.rejudge()
                 yield
@@ -130,7 +137,7 @@ class Job:
         self.bring_copy()
 
     def _start_over(self) -> None:
-        """Forget an act that was rolled back."""
+        """Judge all that stands anew, as after an act that was rolled back."""
         self._folded = 0
         self._ledger = Ledger()
         self._board = None

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any, TypeVar
 
-from siltline.errors import Broken, Unreadable, WrongUse
+from siltline.errors import Broken, NotNow, Unreadable, WrongUse
 from siltline.record import rows
-from siltline.record.connect import connect, located, told
+from siltline.record.connect import BUSY_MS, connect, located, told
 from siltline.record.envelope import Event, name, seal, unseal
+from siltline.record.lying import identity
 from siltline.sentences import say
 
 Found = TypeVar("Found")
@@ -33,6 +34,8 @@ class Record:
         self.connection = connection
         self._last = 0
         self._seen_version: int | None = None
+        self._whole = path.absolute()  # a folder that one stood in may be pulled too
+        self._identity = identity(self._whole)
 
     def _take(self, event: Event) -> None:
         self.events.append(event)
@@ -60,6 +63,40 @@ class Record:
         touched = self._seen_version not in (None, version)
         self._seen_version = version
         return touched
+
+    @contextmanager
+    def impatient(self) -> Iterator[None]:
+        """Look without waiting: raise Busy at once where another program is just writing."""
+        with told(self.path):
+            self.connection.execute("PRAGMA busy_timeout = 0")
+        try:
+            yield
+        finally:
+            with told(self.path):
+                self.connection.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
+
+    @property
+    def lies(self) -> str:
+        """Tell where the file is: here, away, or another (file lies under its name now)."""
+        found = identity(self._whole)
+        return "away" if found is None else "here" if found == self._identity else "another"
+
+    def reopen(self) -> None:
+        """Go on with the file that lies under the name now, as after a drive was plugged in again.
+
+        Raises:
+            NotNow: it lacks something that was recorded here.
+            Unreadable, Broken: as when a job is opened.
+        """
+        fresh = open_record(self._whole)
+        lacks = len({event.id for event in self.events} - {event.id for event in fresh.events})
+        if lacks:
+            fresh.connection.close()
+            raise NotNow(say("record.lacks", name=self.path.name, n=lacks))
+        old = self.connection
+        vars(self).update({**vars(fresh), "path": self.path})
+        with suppress(sqlite3.Error):  # its drive is gone
+            old.close()
 
     @contextmanager
     def writing(self) -> Iterator[None]:

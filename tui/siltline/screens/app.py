@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import asyncio
 import gc
 import os
-import signal
 import sys
 from collections.abc import Sequence
-from contextlib import suppress
 
 from rich.console import Console
-from textual.app import App
 from textual.binding import Binding
 from textual.filter import LineFilter, Monochrome
 from textual.screen import Screen
@@ -20,12 +16,11 @@ from siltline import config
 from siltline.job import Job
 from siltline.screens.doing import DeskScreen
 from siltline.screens.drawing import Ascii, Colourless, Legible, draws_ascii_only
+from siltline.screens.ending import EndingApp
 from siltline.screens.themes import PALETTES, THEMES, after, fitting
 from siltline.screens.words import Respeaks
 from siltline.sentences import languages, say, speak
 
-# A terminal that closes, a system that shuts down: leave as if the person had.
-_ENDINGS = ("SIGHUP", "SIGTERM")
 _ON_KEYS = {"escape": "Esc", "tab": "Tab"}
 
 
@@ -36,7 +31,7 @@ def _collect_again() -> None:
         gc.enable()
 
 
-class SiltlineApp(App[None]):
+class SiltlineApp(EndingApp):
     """The screen on one job."""
 
     CSS_PATH = "siltline.tcss"
@@ -113,9 +108,4 @@ class SiltlineApp(App[None]):
     def on_mount(self) -> None:
         """Listen for the end; collect garbage again once the first paint is out."""
         self.call_after_refresh(_collect_again)
-        loop = asyncio.get_running_loop()
-        for name in _ENDINGS:
-            number = getattr(signal, name, None)
-            if number is not None:
-                with suppress(NotImplementedError, RuntimeError, ValueError):  # Windows; a thread
-                    loop.add_signal_handler(number, self.exit)
+        self.listen_for_the_end()

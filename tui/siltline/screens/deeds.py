@@ -86,6 +86,8 @@ DEEDS: tuple[Deed, ...] = (
     Deed("h", "hand_off", "handoff"),
     Deed("z", "sign_off", "signoff"),
     Deed("c", "claim", "claim"),
+    Deed("k", "verify", "verify"),
+    Deed("full_stop", "stop_work", "", "."),
     Deed("n", "name"),
     Deed("t", "app.next_theme"),
     Deed("i", "app.switch_language"),

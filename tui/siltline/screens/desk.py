@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
@@ -9,7 +11,6 @@ from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from siltline.errors import Refusal
 from siltline.job import Job
 from siltline.job.synced import synced_folder
 from siltline.judge import StepView
@@ -18,9 +19,14 @@ from siltline.judge.findings import still_to_put_back
 from siltline.judge.next_thing import next_thing
 from siltline.screens.card import card
 from siltline.screens.keys import Keys
+from siltline.screens.living import Watch, clock_behind
 from siltline.screens.rows import StepRows
 from siltline.screens.words import plain, row
+from siltline.screens.workline import WorkLine
 from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.screens.working import Work
 
 LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
 WARNING_S = 15.0  # to read three lines
@@ -36,6 +42,8 @@ class Desk(Screen[None]):
         self.only_open = False
         first = next_thing(job.board) or next(iter(job.board.steps.values()))
         self.here = first.step.id  # the step in hand, whether the list shows it or not
+        self.lookout = Watch(job)
+        self.at_work: Work | None = None
 
     def compose(self) -> ComposeResult:
         """Lay the desk out."""
@@ -45,6 +53,7 @@ class Desk(Screen[None]):
             with VerticalScroll(id="card-box", can_focus=False):
                 yield Static(id="card")
             yield Static(id="tray")
+        yield WorkLine()
         yield Keys()
 
     def on_mount(self) -> None:
@@ -55,7 +64,10 @@ class Desk(Screen[None]):
         self.call_after_refresh(self.warn)
 
     def warn(self) -> None:
-        """Say once, when the job is opened, that another program copies its folder about."""
+        """Say once, when the job is opened, what is odd about its folder and the clock."""
+        behind = clock_behind(self.job)
+        if behind:
+            self.notify(behind, markup=False, severity="warning", timeout=WARNING_S)
         synced = synced_folder(self.job.record.path)
         if synced is not None:
             told = say("doctor.synced", folder=synced)
@@ -130,6 +142,8 @@ class Desk(Screen[None]):
         copy = self.job.copy_state
         if copy is not None and copy.behind:
             head = f"{say('copy.short', n=copy.behind)}   {head}"
+        if self.lookout.trouble:
+            head = f"{say('life.head')}   {head}"
         self.query_one("#head", Static).update(plain(head))
         self.query_one("#card", Static).update(card(self.job, self.in_hand))
         self.query_one("#tray", Static).update(self._tray())
@@ -166,9 +180,16 @@ class Desk(Screen[None]):
             self.query_one("#card-box", VerticalScroll).scroll_home(animate=False)
 
     def look(self) -> None:
-        """Notice what another program wrote."""
-        try:
-            if self.job.record.touched_by_others() and self.job.refresh():
-                self.changed(say("desk.others"))
-        except Refusal as fault:
-            self.notify(str(fault), markup=False, severity="error")
+        """Notice what another program wrote, and what became of the file and the clock."""
+        seen = self.lookout.look()
+        for told, grave in seen.told:
+            self.notify(
+                told,
+                markup=False,
+                severity="error" if grave else "information",
+                timeout=WARNING_S,
+            )
+        if seen.changed:  # our own long work writes as another program does
+            self.changed("" if self.at_work else say("desk.others"))
+        elif seen.told:
+            self.show()

@@ -9,7 +9,6 @@ from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import OptionList
-from textual.worker import WorkerFailed
 
 from siltline.errors import Refusal
 from siltline.job import acts
@@ -147,24 +146,20 @@ class DeskScreen(ClosingDesk):
         """Take photos in from a file or a folder; keys go on working meanwhile."""
         from siltline.screens.adding import take_in  # noqa: PLC0415 - reads photos
 
+        if not self.may_work():
+            return
         form = Form(say("form.add"), [Field("path", say("form.path"))], say("form.add-hint"))
         typed = await self.ask(form)
         if typed is None:
             return
         by = self.person or None
-        worker = self.run_worker(
-            lambda: take_in(self.job, typed["path"], by), thread=True, exit_on_error=False
-        )
-        try:
-            report = await worker.wait()
-        except WorkerFailed as fault:
-            told = isinstance(fault.error, Refusal)
-            text = str(fault.error) if told else say("desk.add-failed", fault=fault.error)
-            self.notify(text, markup=False, severity="error", timeout=10)
+        came = await self.work_on(lambda job, follow: take_in(job, typed["path"], by, follow))
+        if came is None:
             return
-        self.job.refresh()
+        report, whole = came
         counts = {kind: len(report.of(kind)) for kind in ("taken", "already", "refused")}
-        self.changed(say("add.summary", **counts))
+        stopped = say("add.stopped", n=counts["taken"])
+        self.changed(say("add.summary", **counts) if whole else stopped)
         for outcome in report.of("refused")[:3]:
             text = say("add.refused", name=outcome.path.name, because=outcome.because)
             self.notify(text, markup=False, severity="warning", timeout=8)
@@ -182,10 +177,6 @@ class DeskScreen(ClosingDesk):
     def action_card_up(self) -> None:
         """Scroll the step in hand back."""
         self.query_one("#card-box", VerticalScroll).scroll_page_up(animate=False)
-
-    async def action_quit(self) -> None:
-        """Leave; everything is recorded already."""
-        self.app.exit()
 
 
 def _roles(view: StepView) -> list[str]:

@@ -14,6 +14,7 @@ from textual.widgets import Static
 from siltline.job import Job
 from siltline.screens.deeds import DEEDS
 from siltline.screens.keys import Keys
+from siltline.screens.leaving import leave
 from siltline.screens.words import MARKS, STATE_STYLES, plain
 from siltline.sentences import say
 
@@ -79,4 +80,4 @@ class HelpScreen(Screen[None]):
 
     def action_leave(self) -> None:
         """Go back."""
-        self.dismiss(None)
+        leave(self)

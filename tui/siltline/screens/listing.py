@@ -14,6 +14,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from siltline.screens.keys import Keys
+from siltline.screens.leaving import leave
 from siltline.screens.rows import GoRows
 from siltline.screens.words import plain
 from siltline.sentences import say
@@ -122,7 +123,7 @@ class Listing(Screen[str | None]):
             return
         step = self.listed[number].step
         if step:
-            self.dismiss(step)
+            leave(self, step)
 
     async def respeak(self) -> None:
         """Say everything again, in the language that is spoken now; keep the place."""
@@ -135,4 +136,4 @@ class Listing(Screen[str | None]):
 
     def action_leave(self) -> None:
         """Go back."""
-        self.dismiss(None)
+        leave(self)

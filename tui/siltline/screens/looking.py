@@ -7,12 +7,12 @@ from textual.content import Content
 
 from siltline.judge.next_thing import next_thing
 from siltline.screens.deeds import possible
-from siltline.screens.speaking import SpeakingDesk
 from siltline.screens.words import plain
+from siltline.screens.working import WorkingDesk
 from siltline.sentences import say
 
 
-class LookingDesk(SpeakingDesk):
+class LookingDesk(WorkingDesk):
     """The desk from which everything can be looked up; no act here changes the record."""
 
     @work

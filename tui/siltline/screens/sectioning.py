@@ -20,6 +20,7 @@ from siltline.rules.section.drawing import draw
 from siltline.rules.section.glyphs import GLYPHS
 from siltline.rules.section.shape import Point
 from siltline.screens.keys import Keys
+from siltline.screens.leaving import leave
 from siltline.screens.words import plain
 from siltline.sentences import say
 
@@ -120,4 +121,4 @@ class SectionScreen(Screen[None]):
 
     def action_leave(self) -> None:
         """Go back."""
-        self.dismiss(None)
+        leave(self)

@@ -13,6 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Footer, Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from siltline.screens.fields import PlainInput
 from siltline.screens.leaving import leave
 from siltline.screens.rows import GoRows
 from siltline.screens.words import plain
@@ -57,7 +58,7 @@ class Listing(Screen[str | None]):
         """Lay the list out."""
         yield Static(plain(self.heading), id="head")
         if self.search:
-            yield Input(placeholder=say("search.hint"), id="search-field")
+            yield PlainInput(placeholder=say("search.hint"), id="search-field")
         yield GoRows(id="listing", markup=False)
         yield Static(id="detail")
         yield Footer()

@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from textual.widgets import OptionList
+from textual import events
+from textual.widgets import Input, OptionList
 
 from siltline import config
 from siltline.errors import Refusal
@@ -303,3 +304,17 @@ async def test_enter_pressed_twice_picks_a_photo_once(job: Job, tmp_path: Path) 
         await hands.settle()
         assert pilot.app.screen is pilot.app.screen_stack[0]
     assert len(job.step("gear-on/house").attached) == 1
+
+
+@pytest.mark.parametrize("key", ["n", "slash"])
+async def test_what_is_pasted_into_a_field_is_written_out(job: Job, key: str) -> None:
+    async with SiltlineApp(job).run_test(size=(120, 40)) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot)
+        await hands.press(key)
+        field = pilot.app.screen.query(Input).first()
+        field.focus()
+        field.post_message(events.Paste("A\x1bc\u202e\tb"))
+        await pilot.pause()
+        assert field.value == r"A\x1bc\u202e b"
+        assert r"A\x1bc\u202e b" in text(pilot.app)

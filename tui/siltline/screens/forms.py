@@ -14,6 +14,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from siltline.errors import Refusal
+from siltline.screens.fields import PlainInput
 from siltline.screens.words import plain
 from siltline.sentences import say
 from siltline.text import visible
@@ -64,7 +65,7 @@ class Form(ModalScreen[Typed | None]):
                 yield Static(plain(self.hint), id="form-hint")
             for field in self.fields:
                 yield Static(plain(field.label), classes="label")
-                yield Input(value=visible(field.value), id=f"field-{field.key}")
+                yield PlainInput(value=visible(field.value), id=f"field-{field.key}")
             yield Static(id="form-fault")
             yield Static(Content(say("form.keys")), id="form-keys")
 

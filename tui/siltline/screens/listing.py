@@ -13,6 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from siltline.screens.fields import PlainInput
 from siltline.screens.keys import Keys
 from siltline.screens.leaving import leave
 from siltline.screens.rows import GoRows
@@ -65,7 +66,7 @@ class Listing(Screen[str | None]):
         """Lay the list out."""
         yield Static(plain(self.content.title), id="head")
         if self.search:
-            yield Input(placeholder=say("search.hint"), id="search-field")
+            yield PlainInput(placeholder=say("search.hint"), id="search-field")
         yield GoRows(id="listing", markup=False)
         yield Static(id="detail")
         yield Keys()
@@ -111,7 +112,9 @@ class Listing(Screen[str | None]):
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """Show a row whole."""
-        self.query_one("#detail", Static).update(self.listed[int(event.option.id or 0)].detail)
+        number = int(event.option.id or 0)
+        if number < len(self.listed):  # told late, of a row that typing has taken away since
+            self.query_one("#detail", Static).update(self.listed[number].detail)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Go to the step of a row."""
@@ -119,7 +122,7 @@ class Listing(Screen[str | None]):
         self._go(int(event.option.id or 0))
 
     def _go(self, number: int | None) -> None:
-        if number is None or not self.listed:
+        if number is None or number >= len(self.listed):
             return
         step = self.listed[number].step
         if step:

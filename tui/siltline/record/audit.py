@@ -8,7 +8,7 @@ import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
 
-from siltline.errors import Broken
+from siltline.errors import Broken, Refusal
 from siltline.record.connect import connect, located, told
 from siltline.record.envelope import Event, canonical, name, unseal
 from siltline.record.layout import layout_faults
@@ -86,7 +86,8 @@ def _digest(connection: sqlite3.Connection, seq: int) -> str:
 
 
 def _photo_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[str]:
-    kept = connection.execute("SELECT seq, sha256, bytes, length(data) FROM photo").fetchall()
+    select = "SELECT seq, CAST(sha256 AS TEXT), bytes, length(data) FROM photo"
+    kept = [(seq, sha256 or "", *sizes) for seq, sha256, *sizes in connection.execute(select)]
     for seq, sha256, size, length in kept:
         if size != length or _digest(connection, seq) != sha256:
             yield say("verify.photo-changed", photo=sha256[:12])
@@ -103,7 +104,8 @@ def _withheld_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[
     """Compare the list that lets photos go, and keeps them from coming back, with the record."""
     if not connection.execute("SELECT 1 FROM sqlite_schema WHERE name = 'withheld'").fetchone():
         return  # version 1
-    listed = {sha256 for (sha256,) in connection.execute("SELECT sha256 FROM withheld")}
+    select = "SELECT coalesce(CAST(sha256 AS TEXT), '') FROM withheld"
+    listed = {sha256 for (sha256,) in connection.execute(select)}
     for sha256 in sorted(listed ^ named.withheld):
         yield say("verify.withheld-list", photo=sha256[:12])
 
@@ -118,22 +120,32 @@ def faults(path: Path) -> list[str]:
     Raises:
         Unreadable: it cannot be opened as a job at all.
     """
-    found: list[str] = []
     path = located(path)
     try:
         connection = connect(path)
-        # torn letters are shown as such; the hash of their text does not fit then
-        connection.text_factory = lambda raw: raw.decode("utf-8", "replace")
-        named = _Named()
-        try:
-            with told(path):
-                found += _sqlite_faults(connection)
-                found += _event_faults(connection, named)
-                found += _photo_faults(connection, named)
-                found += _withheld_faults(connection, named)
-                found += layout_faults(connection)
-        finally:
-            connection.close()
     except Broken as fault:
+        return [str(fault)]
+    # torn letters are shown as such; the hash of their text does not fit then
+    connection.text_factory = lambda raw: raw.decode("utf-8", "replace")
+    found: list[str] = []
+    try:
+        with told(path):
+            for look in _looks(connection):
+                found += look  # what is found before a failure stays
+    except Refusal as fault:
+        if not (found or isinstance(fault, Broken)):
+            raise  # it could not be looked at: locked, a drive that went away
         found.append(str(fault))
+    finally:
+        connection.close()
     return found
+
+
+def _looks(connection: sqlite3.Connection) -> Iterator[Iterator[str]]:
+    """Yield each way of looking, in turn."""
+    named = _Named()
+    yield _sqlite_faults(connection)
+    yield _event_faults(connection, named)
+    yield _photo_faults(connection, named)
+    yield _withheld_faults(connection, named)
+    yield layout_faults(connection)

@@ -172,13 +172,12 @@ def read_again(job: Job, *, every: bool = False, follow: Follower = QUIET) -> in
         every: read all photos, and write down what differs: for a claim nothing is taken on trust.
         follow: is told how far it is, and may stop it between two photos.
     """
-    connection = job.record.connection
-    by, said = readers(connection), photo_facts(connection)
+    by, said = job.record.derived(readers), job.record.derived(photo_facts)
     wanted = [photo for photo in job.board.ledger.photos if every or by.get(photo) != READER]
     for sha256, facts in _read(job, wanted, follow):
         if by.get(sha256) != READER or said.get(sha256) != facts:
             with job.record.writing():
-                keep_facts(connection, sha256, READER, facts)
+                keep_facts(job.record.connection, sha256, READER, facts)
     return len(wanted)
 
 
@@ -188,9 +187,9 @@ def misread(job: Job, follow: Follower = QUIET) -> list[str]:
     Rows that cannot be read, and rows of photos that no entry took in, are told as well; what
     another reader wrote is not.
     """
-    connection = job.record.connection
-    by, said = readers(connection), photo_facts(connection)
-    strange = ["?"] * torn_rows(connection) + sorted(said.keys() - job.board.ledger.photos.keys())
+    by, said = job.record.derived(readers), job.record.derived(photo_facts)
+    torn = job.record.derived(torn_rows)
+    strange = ["?"] * torn + sorted(said.keys() - job.board.ledger.photos.keys())
     ours = [photo for photo, reader in by.items() if reader == READER]
     read = _read(job, ours, follow)
     return strange + [photo for photo, facts in read if said[photo] != facts]

@@ -97,6 +97,16 @@ class Job:
             raise WrongUse(say("step.unknown", step=step_id) + _short(hint))
         return found
 
+    def phase_titles(self) -> dict[str, str]:
+        """Return phase id -> title, in the language of the job where it has one."""
+        phases = self.board.plan.phases
+        return {phase.id: phase.other.get(self._language) or phase.title for phase in phases}
+
+    def speak(self, language: str) -> None:
+        """Tell steps in another language from here on, as far as their rules speak it."""
+        self._language = language
+        self.rejudge()
+
     def rejudge(self) -> None:
         """Judge again what stands; inside an act, for what comes next in it."""
         self._board = self._judged()
@@ -134,15 +144,20 @@ class Job:
         self.rejudge()
 
     def step_rows(self) -> dict[str, Row]:
-        """Return the step table as it should stand, by step id."""
-        titles = {phase.id: phase.title for phase in self.board.plan.phases}
+        """Return the step table as it should stand, by step id; in the base language.
+
+        It is part of the file, so it must not depend on who wrote last.
+        """
+        plan = self.board.plan
+        titles = {phase.id: phase.title for phase in plan.phases}
+        written = {step.id: step for step in (*(d.step for d in plan.dropped), *plan.steps)}
         return {
             view.step.id: (
                 view.step.id,
                 number,
                 titles.get(view.step.phase, view.step.phase),
                 view.step.place_name,
-                view.step.do,
+                written[view.step.id].do,
                 view.state,
             )
             for number, view in enumerate(self.board.steps.values(), 1)

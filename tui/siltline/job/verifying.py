@@ -44,8 +44,7 @@ def numbers(job: Job) -> dict[str, str]:
 
 def _derived_faults(job: Job, follow: Follower) -> list[str]:
     """Compare what is derived with the record, if this very engine made it; else make it again."""
-    connection = job.record.connection
-    made, there = about(connection), step_rows(connection)
+    made, there = job.record.derived(about), job.record.derived(step_rows)
     if made.get("upon") and made["upon"] not in {event.id for event in job.record.events}:
         return [say("verify.upon")]  # nobody else would miss entries that were removed at the end
     if made.get("engine") != __version__ or not there:

@@ -118,11 +118,20 @@ def _event_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[str
 
 
 def _digest(connection: sqlite3.Connection, seq: int) -> str:
-    """Hash a photo in pieces, so that the largest costs no more memory than the smallest."""
+    """Hash a photo in pieces, so that the largest costs no more memory than the smallest.
+
+    Returns:
+        The sha256, or "" where a damaged page shows a row that has no bytes, or is not there.
+    """
     found = hashlib.sha256()
-    with connection.blobopen("photo", "data", seq, readonly=True) as blob:
-        while piece := blob.read(_CHUNK):
-            found.update(piece)
+    try:
+        with connection.blobopen("photo", "data", seq, readonly=True) as blob:
+            while piece := blob.read(_CHUNK):
+                found.update(piece)
+    except sqlite3.OperationalError as fault:
+        if getattr(fault, "sqlite_errorname", "") == "SQLITE_ERROR":
+            return ""
+        raise
     return found.hexdigest()
 
 
@@ -130,7 +139,9 @@ def _photo_faults(connection: sqlite3.Connection, named: _Named, follow: Followe
     kept = connection.execute("SELECT seq, sha256, bytes, length(data) FROM photo").fetchall()
     for done, (seq, sha256, size, length) in enumerate(kept):
         follow.reached("hash", done, len(kept))
-        if size != length or _digest(connection, seq) != sha256:
+        if not isinstance(sha256, str):
+            yield say("verify.photo-changed", photo=str(seq))
+        elif size != length or _digest(connection, seq) != sha256:
             yield say("verify.photo-changed", photo=sha256[:12])
         elif sha256 not in named.taken:
             yield say("verify.photo-stray", photo=sha256[:12])
@@ -146,7 +157,7 @@ def _withheld_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[
     if not connection.execute("SELECT 1 FROM sqlite_schema WHERE name = 'withheld'").fetchone():
         return  # version 1
     listed = {sha256 for (sha256,) in connection.execute("SELECT sha256 FROM withheld")}
-    for sha256 in sorted(listed ^ named.withheld):
+    for sha256 in sorted(map(str, listed ^ named.withheld)):  # a damaged page gives NULL
         yield say("verify.withheld-list", photo=sha256[:12])
 
 

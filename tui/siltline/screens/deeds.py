@@ -38,7 +38,7 @@ class Deed:
 
     Attributes:
         key: the key, as Textual names it.
-        action: the action of the screen, and the end of the catalogue keys that tell of it.
+        action: the action of the screen, or of the app.
         command: the command that does the same; "" for what is only a matter of the screen.
         shown: how the key is written for people.
         footer: whether the footer shows it; five at most.
@@ -57,6 +57,13 @@ class Deed:
         """Return the key as people read it."""
         return self.shown or self.key
 
+    @property
+    def says(self) -> str:
+        """Return the end of the catalogue keys that tell of it."""
+        return self.action.rpartition(".")[2].replace("_", "-")
+
+
+STOP = "j"  # shown on the line of the work, too
 
 DEEDS: tuple[Deed, ...] = (
     Deed("enter", "tick", "tick", "Enter", True, _open_step),
@@ -82,8 +89,11 @@ DEEDS: tuple[Deed, ...] = (
     Deed("z", "sign_off", "signoff"),
     Deed("c", "claim", "claim"),
     Deed("k", "verify", "verify"),
-    Deed("t", "stop_work"),
+    Deed(STOP, "stop_work"),
     Deed("n", "name"),
+    Deed("t", "app.next_theme"),
+    Deed("i", "app.switch_language"),
+    Deed("colon", "palette", "", ":"),
     Deed("q", "quit"),
 )
 # The list would take Enter and the paging keys for itself.
@@ -96,7 +106,7 @@ def bindings() -> list[BindingType]:
         Binding(
             deed.key,
             deed.action,
-            say(f"deed.{deed.action}"),
+            say(f"key.{deed.says}"),
             show=deed.footer,
             key_display=deed.name,
         )

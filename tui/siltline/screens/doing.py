@@ -10,6 +10,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import OptionList
 
+from siltline.errors import Refusal
 from siltline.job import acts
 from siltline.judge import StepView
 from siltline.record.derived import photo_facts
@@ -82,7 +83,10 @@ class DeskScreen(ClosingDesk):
             return
         unused = self.job.board.unused_photos()
         order = [*unused, *(p for p in photos if p not in unused)]
-        facts = photo_facts(self.job.record.connection)
+        try:
+            facts = self.job.record.derived(photo_facts)
+        except Refusal:  # the drive fails: the photos can be picked by their names
+            facts = {}
         rows = [(p, self._photo_row(p, p in unused, facts.get(p, {}))) for p in order]
         title = say("pick.attach", step=short(view))
         picked = await self.app.push_screen_wait(Pick(title, rows, choices=_roles(view)))
@@ -165,12 +169,6 @@ class DeskScreen(ClosingDesk):
         """Ask who is at the keyboard."""
         fields = [Field("by", say("form.by"), self.person)]
         await self.ask(Form(say("form.name"), fields, act=lambda typed: self.know(typed["by"])))
-
-    def action_help(self) -> None:
-        """Show the keys and the marks."""
-        from siltline.screens.helping import HelpScreen  # noqa: PLC0415
-
-        self.app.push_screen(HelpScreen())
 
     def action_card_down(self) -> None:
         """Scroll the step in hand."""

@@ -407,7 +407,7 @@ def test_the_main_job_by_keys(job: Job, tmp_path: Path) -> None:
             ("f", "File or folder"),
             (f"{tmp_path / 'card'}\r", "3 taken in"),
             ("a", "Attach a photo"),
-            ("\r", "attached as"),
+            ("\r", "2 in the tray"),
             ("x", "Reason"),
             ("\rthe ladder is wet\r\r\r", "Left out"),
             ("u", "Taken back"),

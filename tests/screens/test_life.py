@@ -318,3 +318,23 @@ async def test_what_is_pasted_into_a_field_is_written_out(job: Job, key: str) ->
         await pilot.pause()
         assert field.value == r"A\x1bc\u202e b"
         assert r"A\x1bc\u202e b" in text(pilot.app)
+
+
+async def test_a_row_that_typing_took_away_is_neither_shown_nor_gone_to(
+    sample: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(sample) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await hands.press("slash")
+        listing = pilot.app.screen
+        rows = listing.query_one("#listing", OptionList)
+        late = len(rows.options) - 1
+        option = rows.options[late]
+        listing.query_one(Input).value = "nothing holds this"
+        await pilot.pause()
+        rows.post_message(OptionList.OptionHighlighted(rows, option, late))
+        rows.post_message(OptionList.OptionSelected(rows, option, late))
+        await pilot.pause()
+        assert pilot.app.screen is listing
+        assert "Nothing holds all these words" in text(pilot.app)

@@ -63,6 +63,8 @@ class Deed:
         return self.action.rpartition(".")[2].replace("_", "-")
 
 
+STOP = "j"  # shown on the line of the work, too
+
 DEEDS: tuple[Deed, ...] = (
     Deed("enter", "tick", "tick", "Enter", True, _open_step),
     Deed("a", "attach", "attach", "", True, _has_photos),
@@ -87,7 +89,7 @@ DEEDS: tuple[Deed, ...] = (
     Deed("z", "sign_off", "signoff"),
     Deed("c", "claim", "claim"),
     Deed("k", "verify", "verify"),
-    Deed("full_stop", "stop_work", "", "."),
+    Deed(STOP, "stop_work"),
     Deed("n", "name"),
     Deed("t", "app.next_theme"),
     Deed("i", "app.switch_language"),

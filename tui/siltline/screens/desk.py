@@ -40,10 +40,10 @@ class Desk(Screen[None]):
         self.job = job
         self.by_place = False
         self.only_open = False
-        first = next_thing(job.board) or next(iter(job.board.steps.values()))
-        self.here = first.step.id  # the step in hand, whether the list shows it or not
         self.lookout = Watch(job)
         self.at_work: Work | None = None
+        first = next_thing(job.board) or next(iter(job.board.steps.values()))
+        self.here = first.step.id  # the step in hand, whether the list shows it or not
 
     def compose(self) -> ComposeResult:
         """Lay the desk out."""

@@ -112,14 +112,20 @@ class Listing(Screen[str | None]):
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """Show a row whole."""
-        number = int(event.option.id or 0)
-        if number < len(self.listed):  # told late, of a row that typing has taken away since
-            self.query_one("#detail", Static).update(self.listed[number].detail)
+        if self._still_listed(event):
+            self.query_one("#detail", Static).update(self.listed[event.option_index].detail)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Go to the step of a row."""
         event.stop()
-        self._go(int(event.option.id or 0))
+        if self._still_listed(event):
+            self._go(event.option_index)
+
+    def _still_listed(self, event: OptionList.OptionMessage) -> bool:
+        """Tell whether a row is still there: typing may have changed the list since."""
+        options = event.option_list.options
+        there = options[event.option_index : event.option_index + 1]
+        return bool(there) and there[0] is event.option
 
     def _go(self, number: int | None) -> None:
         if number is None or number >= len(self.listed):

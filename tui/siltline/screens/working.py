@@ -18,6 +18,7 @@ from textual.worker import WorkerCancelled, get_current_worker
 from siltline.errors import Refusal, why
 from siltline.job import Job, open_job
 from siltline.progress import Follower, Pace, Stopped
+from siltline.screens.deeds import STOP
 from siltline.screens.speaking import SpeakingDesk
 from siltline.screens.workline import WorkLine
 from siltline.sentences import say
@@ -117,7 +118,7 @@ class WorkingDesk(SpeakingDesk):
 
     def may_work(self) -> bool:
         """Tell whether long work can begin, and say why not."""
-        told = say("work.busy") if self.at_work is not None else self.lookout.trouble
+        told = say("work.busy", key=STOP) if self.at_work is not None else self.lookout.trouble
         if told:
             self.notify(told, markup=False, severity="warning", timeout=8)
         return not told

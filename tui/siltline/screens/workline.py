@@ -8,6 +8,7 @@ from textual.events import Click
 from textual.message import Message
 from textual.widgets import Static
 
+from siltline.screens.deeds import STOP
 from siltline.screens.words import plain
 from siltline.sentences import say
 
@@ -30,7 +31,7 @@ class WorkLine(Horizontal):
     def compose(self) -> ComposeResult:
         """Lay the line out: how far, and what stops it."""
         yield Static(id="work-far")
-        yield StopSpot(plain(say("work.stop-spot")), id="work-stop")
+        yield StopSpot(plain(say("work.stop-spot", key=STOP)), id="work-stop")
 
     def begin(self, line: str) -> None:
         """Show the line."""

@@ -236,3 +236,9 @@ def test_an_event_of_a_kind_from_the_future_changes_nothing_here() -> None:
     stamp = {"at": "2026-01-01T00:00:00.000Z", "device": "d", "by": None}
     later = seal("something-new", {"step": "a/house"}, parents=[events[-1].id], **stamp)
     assert states(judge(fold([*events, later]))) == states(judge(fold(events)))
+
+
+def test_a_repeated_step_without_an_end_goes_on() -> None:
+    """The step that ends it may not be there in this house: it never counts as ended by itself."""
+    again = step("pump", every="12 h")
+    assert states(board([again], words={again.id: TICKED}))["pump"] == "done"

@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 
 from siltline.rules.facts import Fact
 from siltline.rules.places import OWN_FACTS
+from siltline.rules.yamltext import load
 from siltline.units import Quantity, quantity
+from support.house import WHOLE
 from support.sheets import SEEN, Data, answers, inches, known, leaves, sheets, with_value, without
 
 FEW = settings(max_examples=25, deadline=None)
@@ -115,3 +117,15 @@ def test_where_water_came_from_above_no_height_clears_anything(data: Data) -> No
     seen = [key for key in wetted(known(data), False) if key[0] in in_rooms]
     parts = [key for key in seen if key[2] == "wetted" or key[2] == "cable-wetted"]
     assert not parts
+
+
+def test_each_thing_that_a_sheet_may_leave_out_is_asked_for_where_it_matters() -> None:
+    """Every key of the whole house, forgotten alone: nothing breaks, and nothing turns dry."""
+    data: Data = load(WHOLE, "whole.yaml").data
+    before = known(data)
+    for path in leaves(data):
+        after = known(without(data, path))
+        for key, fact in after.items():
+            assert (fact.value is None) == bool(fact.asks), (path, key)
+        if path[-1] not in SEEN:
+            assert not wetted(before, True) & wetted(after, False), path

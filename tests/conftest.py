@@ -21,6 +21,10 @@ def _own_settings(
 ) -> None:
     """Keep every test away from the settings of the person who runs it."""
     monkeypatch.setenv("SILTLINE_HOME", str(tmp_path_factory.mktemp("settings")))
+    for name in ("SILTLINE_THEME", "SILTLINE_LANGUAGE", "SILTLINE_ASCII", "NO_COLOR"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("COLORTERM", "truecolor")
 
 
 @pytest.fixture

@@ -43,7 +43,9 @@ from siltline.rules.sheet.systems import CableRuns
 from siltline.science import distance, outside
 from siltline.science.forecast import REASONS
 from siltline.screens.deeds import DEEDS
-from siltline.sentences import catalogue, say
+from siltline.screens.helping import GLOSSARY
+from siltline.screens.themes import PALETTES
+from siltline.sentences import BASE, catalogue, languages, retold, say, speak
 from siltline.text import HIDDEN_CATEGORIES
 from siltline.tour import CLAIM_NAME, JOB_NAME
 from siltline.units import UNITS
@@ -191,6 +193,12 @@ def _said_by(function: str, *, all_arguments: bool = False) -> list[str]:
     )
 
 
+def _said_by_work() -> list[str]:
+    """Return the pieces of long work that are told as they are reached."""
+    calls = (c for tree in TREES.values() for _, c in _functions(tree) if _name(c) == "reached")
+    return sorted({key for call in calls for key in _keys(call.args[0])})
+
+
 CLOCKS = ("unchecked", "unset", "impossible")  # `Placed.clock`
 WRONG_CLOCKS = ("unset", "impossible")
 SAYING = list(_calls())
@@ -221,9 +229,12 @@ FAMILIES: Mapping[str, list[str]] = {
     "finding.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
     "remedy.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
     "help.": list(COMMANDS),
-    "deed.": [deed.action for deed in DEEDS],
-    "help-key.": ["steps", "card", *(deed.action for deed in DEEDS)],
+    "key.": [deed.says for deed in DEEDS],
+    "glossary.": list(GLOSSARY),
+    "help-page.": ["keys", "marks", "cautions", "words", "sources"],
+    "help-key.": ["steps", "card", *(deed.says for deed in DEEDS)],
     "kind.": sorted(UNDOABLE),
+    "look.": list(PALETTES),
     "number.": ["exact", "more", "other"],  # `Verdict.number`
     "report.": list(WORDS),
     "report.clock.": list(CLOCKS),
@@ -248,6 +259,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "state.": list(STATES),
     "tour.": [name.rsplit("/")[-1].split(".")[-1] for name in _TOUR_FILES],
     "weight.": list(WEIGHTS),
+    "working.": _said_by_work(),
 }
 # file -> what it says with a key that stands in a table, and the values given with it
 TABLES: Mapping[str, tuple[list[str], set[str]]] = {
@@ -409,3 +421,80 @@ def test_a_sentence_that_is_not_there_or_lacks_a_value_is_a_mistake_of_ours() ->
         say("add.refused", name="x")
     with pytest.raises(KeyError):
         say("review.open")
+
+
+OTHERS = [language for language in languages() if language != BASE]
+# What these say is written into the record, or is a word of the house sheet: it stays English,
+# whoever sits before the screen.
+STORED = ("ask.", "fact.", "lay.", "plan.", "place.", "source.", "wetted.")
+
+
+@pytest.fixture
+def _back_to_base() -> Iterator[None]:
+    yield
+    speak(BASE)
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_another_language_has_the_same_values_and_the_same_plurals(language: str) -> None:
+    base, other = catalogue(), catalogue(language)
+    assert other
+    assert sorted(other.keys() - base.keys()) == []
+    for key, sentence in other.items():
+        ours = base[key]
+        assert isinstance(sentence, str) == isinstance(ours, str), key
+        pairs = (
+            [(ours, sentence)]
+            if isinstance(ours, str) or isinstance(sentence, str)
+            else [(ours[form], sentence[form]) for form in ("one", "other")]
+        )
+        for one, two in pairs:
+            names = [
+                sorted(str(n) for _, n, _, _ in string.Formatter().parse(str(form)) if n)
+                for form in (one, two)
+            ]
+            assert names[0] == names[1], key
+        if not isinstance(sentence, str):
+            assert sentence.keys() == {"one", "other"}, key
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_another_language_is_plain_text_and_says_nothing_that_is_stored(language: str) -> None:
+    for key, sentence in catalogue(language).items():
+        assert not key.startswith(STORED), key
+        for form in [sentence] if isinstance(sentence, str) else sentence.values():
+            assert form == form.strip() or form.startswith((" ", ", ")), key
+            assert not any(unicodedata.category(char) in HIDDEN_CATEGORIES for char in form), key
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_what_a_crew_meets_daily_is_said_in_the_other_language(language: str) -> None:
+    daily = ("key.", "help-key.", "help-page.", "state.", "form.", "pick.", "desk.", "card.",
+             "weight.", "look.", "kind.", "said.", "gap.", "proof.", "tell.")  # fmt: skip
+    wanted = {key for key in catalogue() if key.startswith(daily)}
+    assert sorted(wanted - catalogue(language).keys()) == []
+
+
+@pytest.mark.usefixtures("_back_to_base")
+def test_a_sentence_that_the_other_language_lacks_is_said_in_english() -> None:
+    assert speak("es_MX.UTF-8") == "es"
+    assert say("state.todo") == "Por hacer"
+    assert say("desk.tray", n=1) == "1 foto sin paso"
+    assert "rules.faults" not in catalogue("es")
+    assert say("rules.faults", n=2) == "2 faults."
+    assert speak("xx") == BASE
+    assert say("state.todo") == "To do"
+
+
+@pytest.mark.usefixtures("_back_to_base")
+def test_the_name_of_a_key_can_be_told_again_from_any_language() -> None:
+    for language in languages():
+        said = [sentence for key, sentence in catalogue(language).items() if key.startswith("key.")]
+        assert len(said) == len(set(map(str, said))), "a name stands for one key alone"
+    for now in languages():
+        speak(now)
+        for before in languages():
+            for key, sentence in catalogue(before).items():
+                if key.startswith("key."):
+                    assert retold(str(sentence), "key.") == say(key)
+    assert retold("no such name", "key.") == "no such name"

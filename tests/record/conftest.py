@@ -1,4 +1,4 @@
-"""A folder in memory, for campaigns that write hundreds of gigabytes."""
+"""A folder in memory, for campaigns that write hundreds of gigabytes, and the shim of the cuts."""
 
 from __future__ import annotations
 
@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from support import cuts
+
 
 @pytest.fixture
 def memory() -> Iterator[Path]:
@@ -15,3 +17,9 @@ def memory() -> Iterator[Path]:
     shared = Path("/dev/shm")  # noqa: S108
     with tempfile.TemporaryDirectory(dir=shared if shared.is_dir() else None) as folder:
         yield Path(folder)
+
+
+@pytest.fixture(scope="session")
+def shim(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """What stands between a program and the system, compiled once a worker."""
+    return cuts.built(tmp_path_factory.mktemp("shim"))

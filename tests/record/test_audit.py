@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import hashlib
+import random
 import sqlite3
 from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-from siltline.job import Job
+from siltline.errors import Broken, Refusal
+from siltline.job import Job, open_job
 from siltline.job.acts import attach, tick
 from siltline.job.add import add
+from siltline.job.verifying import verify
 from siltline.record.audit import faults
 from support.pictures import photo
 from support.records import by_hand
@@ -91,3 +94,67 @@ def test_a_file_that_lost_its_end_is_told(whole: Path, cut: int) -> None:
         assert type(fault).__module__ == "siltline.errors"  # noqa: PT017
     else:
         assert found
+
+
+def spoilt(raw: bytes, rng: random.Random) -> bytes:
+    """Return a file of which some sectors are zeros, rubbish, or those of elsewhere."""
+    found, sectors = bytearray(raw), len(raw) // 512
+    for _ in range(rng.choice((1, 3, 20))):
+        at, other = 512 * rng.randrange(sectors), 512 * rng.randrange(sectors)
+        found[at : at + 512] = rng.choice(
+            (bytes(512), rng.randbytes(512), raw[other : other + 512])
+        )
+    return bytes(found)
+
+
+@pytest.mark.parametrize("seeds", [40, pytest.param(10000, marks=pytest.mark.full)])
+def test_whatever_is_spoilt_is_told_in_a_sentence(whole: Path, seeds: int) -> None:
+    raw = whole.read_bytes()
+    for seed in range(seeds):
+        whole.write_bytes(spoilt(raw, random.Random(seed)))
+        for look in (faults, verify, open_job):
+            try:
+                found = look(whole)
+            except Refusal:
+                continue  # anything else fails the test
+            if isinstance(found, Job):
+                found.close()
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "INSERT INTO event VALUES (99, NULL, NULL)",
+        "INSERT INTO event VALUES (99, x'00', x'00')",
+        "INSERT INTO event VALUES (99, 'a', CAST(x'7bff' AS TEXT))",
+        "INSERT INTO photo VALUES (9, NULL, NULL, NULL)",
+        "INSERT INTO photo VALUES (9, 7, 7, 7)",
+        "INSERT INTO photo VALUES (9, 'a', 1, 'a')",
+    ],
+)
+def test_rows_that_no_table_would_take_are_a_fault_and_no_riddle(
+    whole: Path, statement: str
+) -> None:
+    """A damaged page gives what the table forbids: NULL, or text that is not UTF-8."""
+    table = statement.split()[2]
+    columns = {"event": "id, envelope", "photo": "sha256, bytes, data"}[table]
+    loose = (
+        "DROP VIEW acts",
+        "DROP VIEW photos",
+        f"ALTER TABLE {table} RENAME TO strict",
+        f"CREATE TABLE {table} (seq INTEGER PRIMARY KEY, {columns})",
+        f"INSERT INTO {table} SELECT * FROM strict",
+        "DROP TABLE strict",
+        statement,
+    )
+    try:
+        found = tampered(whole, *loose)
+    except Broken as fault:
+        found = [str(fault)]
+    assert found
+
+
+@pytest.mark.parametrize("value", ["NULL", "7", "x'00'"])
+def test_a_torn_list_of_what_is_withheld_is_a_fault(whole: Path, value: str) -> None:
+    loose = ("DROP TABLE withheld", "CREATE TABLE withheld (sha256)")
+    assert tampered(whole, *loose, f"INSERT INTO withheld VALUES ({value})")

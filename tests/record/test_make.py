@@ -66,4 +66,28 @@ def test_a_fault_half_way_leaves_nothing(tmp_path: Path, monkeypatch: pytest.Mon
     monkeypatch.setattr("pathlib.Path.replace", fail)
     with pytest.raises(Unreadable, match="No space left"):
         make_record(tmp_path / "a.siltline", [BEGUN])
-    assert not list(tmp_path.glob(".*"))
+    assert list(tmp_path.iterdir()) == [], "nor the empty file that took the name"
+
+
+def test_a_folder_that_cannot_be_synced_leaves_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(_: object) -> None:
+        raise OSError(5, "Input/output error")
+
+    monkeypatch.setattr("siltline.record.making.sync_folder", fail)
+    with pytest.raises(Unreadable, match="nothing was left behind"):
+        make_record(tmp_path / "a.siltline", [BEGUN])
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_cannot_be_taken_away_again_is_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*_: object, **__: object) -> None:
+        raise OSError(5, "Input/output error")
+
+    monkeypatch.setattr("pathlib.Path.replace", fail)
+    monkeypatch.setattr("pathlib.Path.unlink", fail)
+    with pytest.raises(Unreadable, match=r"delete a\.siltline"):
+        make_record(tmp_path / "a.siltline", [BEGUN])

@@ -95,6 +95,39 @@ def test_a_full_disk_says_so_and_work_goes_on_after_space_is_made(record: Record
     assert faults(record.path) == []
 
 
+class Failing:
+    """A connection whose COMMIT arrives, and then says that it failed."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self.connection = connection
+
+    def __getattr__(self, name: str) -> object:
+        return getattr(self.connection, name)
+
+    def execute(self, statement: str, *values: object) -> sqlite3.Cursor:
+        found = self.connection.execute(statement, *values)
+        if statement == "COMMIT":
+            fault = sqlite3.OperationalError("disk I/O error")
+            fault.sqlite_errorname = "SQLITE_IOERR_FSYNC"
+            raise fault
+        return found
+
+
+def test_an_act_that_arrived_although_the_drive_gave_an_error_is_told_as_that(
+    record: Record,
+) -> None:
+    """As when the journal was emptied and that could not be synced: SQLite reports an error."""
+    sound = record.connection
+    record.connection = Failing(sound)  # type: ignore[assignment]
+    with pytest.raises(Unreadable, match="may be in the file all the same"):
+        append(record, 1)
+    record.connection = sound
+    assert [e.body.get("n") for e in record.events[1:]] == []
+    append(record, 2)
+    assert [e.body.get("n") for e in record.events[1:]] == [1, 2]
+    assert faults(record.path) == []
+
+
 @pytest.mark.parametrize("table", ["event", "photo"])
 @pytest.mark.parametrize(
     "statement",

@@ -6,6 +6,7 @@ python tests/screens/draw_readme_picture.py
 from __future__ import annotations
 
 import asyncio
+import os
 import re
 import sys
 import tempfile
@@ -39,7 +40,12 @@ async def draw(job_path: Path) -> str:
 
 
 def main() -> None:
-    """Draw the picture."""
+    """Draw the picture, as a terminal shows it that can draw all."""
+    os.environ.update(
+        {"TERM": "xterm-256color", "COLORTERM": "truecolor", "SILTLINE_THEME": "night"}
+    )
+    for name in ("NO_COLOR", "SILTLINE_ASCII", "SILTLINE_LANGUAGE"):
+        os.environ.pop(name, None)
     sys.path.insert(0, str(ROOT / "tui"))
     from siltline.tour import JOB_NAME, lay_out  # noqa: PLC0415
 

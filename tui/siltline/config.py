@@ -1,4 +1,4 @@
-"""What this laptop knows about itself: its device id and the name last typed on it."""
+"""What this laptop knows about itself: its device id, the name last typed, language and look."""
 
 from __future__ import annotations
 
@@ -59,6 +59,11 @@ def device(random_hex: Callable[[int], str] = _random_hex) -> str:
 def language() -> str:
     """Return the language in which rules are to speak, where they speak it; "" for the base."""
     return os.environ.get("SILTLINE_LANGUAGE") or kept("language") or ""
+
+
+def theme() -> str:
+    """Return the look that was chosen for the screen; "" where none was."""
+    return os.environ.get("SILTLINE_THEME") or kept("theme") or ""
 
 
 def person() -> str | None:

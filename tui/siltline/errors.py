@@ -19,6 +19,10 @@ class Unreadable(Refusal):
     """A file is locked, missing its rights, newer than this program, or not what it claims."""
 
 
+class Busy(Unreadable):
+    """Another program holds the file for a moment."""
+
+
 class Broken(Refusal):
     """A file contradicts itself: what it holds cannot be what was written."""
 

@@ -1,8 +1,8 @@
-"""Every sentence that people see, by its key, from one catalogue.
+"""Every sentence that people see, by its key, from one catalogue for each language.
 
-The catalogue is data (`catalogue/en.json`), so a second language is a second file. A value
-that is put into a sentence passes `visible` on the way: this is the door that text from
-outside goes through.
+A catalogue is data (`catalogue/en.json`, `catalogue/es.json`). English has every sentence; where
+another language lacks one, English stands in. A value that is put into a sentence passes
+`visible` on the way: this is the door that text from outside goes through.
 """
 
 from __future__ import annotations
@@ -13,15 +13,35 @@ from pathlib import Path
 
 from siltline.text import visible
 
+BASE = "en"
 _FOLDER = Path(__file__).with_name("catalogue")
+_spoken = BASE  # what `say` speaks; a screen sets it, commands and the claim stay with the base
 
 
 @cache
-def catalogue(language: str = "en") -> dict[str, str | dict[str, str]]:
+def catalogue(language: str = BASE) -> dict[str, str | dict[str, str]]:
     """Return key -> sentence, or key -> {one, other} where a count `n` decides."""
     text = (_FOLDER / f"{language}.json").read_text(encoding="utf-8")
     found: dict[str, str | dict[str, str]] = json.loads(text)
     return found
+
+
+def languages() -> list[str]:
+    """Return the languages that have a catalogue, the base first."""
+    others = sorted(path.stem for path in _FOLDER.glob("*.json") if path.stem != BASE)
+    return [BASE, *others]
+
+
+def speak(language: str) -> str:
+    """Speak a language from here on; return the one whose catalogue is used.
+
+    Args:
+        language: as `es`, `es-MX` or `es_MX.UTF-8`; one without a catalogue is spoken as English.
+    """
+    global _spoken  # noqa: PLW0603 - one person sits before one screen
+    wanted = language.replace("_", "-").partition("-")[0].lower()
+    _spoken = wanted if wanted in languages() else BASE
+    return _spoken
 
 
 def say(key: str, /, **values: object) -> str:
@@ -34,7 +54,28 @@ def say(key: str, /, **values: object) -> str:
     Raises:
         KeyError: no such sentence, or a value is missing. A mistake of ours, not of a user.
     """
-    sentence = catalogue()[key]
+    sentence = catalogue(_spoken).get(key) or catalogue()[key]
     if not isinstance(sentence, str):
         sentence = sentence["one" if values["n"] == 1 else "other"]
     return sentence.format_map({name: visible(str(value)) for name, value in values.items()})
+
+
+@cache
+def _keys_of(family: str) -> dict[str, str]:
+    """Return sentence -> key, in every language, of a family of sentences that name nothing."""
+    return {
+        sentence: key
+        for language in reversed(languages())
+        for key, sentence in catalogue(language).items()
+        if key.startswith(family) and isinstance(sentence, str)
+    }
+
+
+def retold(sentence: str, family: str) -> str:
+    """Return a sentence of a family in the language spoken now; another text as it is.
+
+    For what was said once and is kept, as the names of keys in a class of Textual.
+    """
+    key = _keys_of(family).get(sentence)
+    now = catalogue(_spoken).get(key) or catalogue()[key] if key else sentence
+    return now if isinstance(now, str) else sentence

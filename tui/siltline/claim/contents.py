@@ -45,7 +45,7 @@ def _use(job: Job, sha256: str, steps: list[str]) -> str:
 def gather(job: Job) -> Contents:
     """Return what the claim of a job is made of."""
     photos = {photo["sha256"]: photo for photo in describe(job)}
-    facts = photo_facts(job.record.connection)
+    facts = job.record.derived(photo_facts)
     names = {}
     for number, (sha256, photo) in enumerate(photos.items(), 1):
         ending = _ENDINGS.get(facts.get(sha256, {}).get("format", ""), "bin")

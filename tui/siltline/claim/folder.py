@@ -13,16 +13,19 @@ from siltline.errors import Unreadable, WrongUse, why
 from siltline.job import Job
 from siltline.job.add import read_again
 from siltline.job.verifying import ensure_whole
+from siltline.progress import QUIET, Follower
 from siltline.sentences import say
 from siltline.whole import whole_folder
 
 SUMS = "sha256sums.txt"
 
 
-def _sums(folder: Path) -> None:
+def _sums(folder: Path, follow: Follower) -> None:
     """Write the list that `sha256sum -c sha256sums.txt` checks, run inside the folder."""
     lines = []
-    for path in sorted(p for p in folder.rglob("*") if p.is_file()):
+    written = sorted(p for p in folder.rglob("*") if p.is_file())
+    for done, path in enumerate(written):
+        follow.reached("sums", done, len(written))
         with path.open("rb") as file:
             digest = hashlib.file_digest(file, "sha256").hexdigest()
         lines.append(f"{digest}  {path.relative_to(folder).as_posix()}\n")
@@ -30,8 +33,13 @@ def _sums(folder: Path) -> None:
     (folder / SUMS).write_text("".join(lines), encoding="utf-8", newline="\n")
 
 
-def write_claim(job: Job, folder: Path) -> list[str]:
+def write_claim(job: Job, folder: Path, follow: Follower = QUIET) -> list[str]:
     """Write the claim folder of a job.
+
+    Args:
+        job: the open job.
+        folder: what to write; its name must be free.
+        follow: is told how far it is, and may stop it; then nothing is left behind.
 
     Returns:
         The files written, relative to the folder, sorted: report.pdf, steps.csv, photos.csv,
@@ -44,16 +52,16 @@ def write_claim(job: Job, folder: Path) -> list[str]:
     """
     folder = folder.absolute()
     job.refresh()
-    ensure_whole(job)
-    read_again(job, every=True)
+    ensure_whole(job, follow)
+    read_again(job, every=True, follow=follow)
     try:
         with whole_folder(folder) as part:
             contents = gather(job)
-            write_originals(job, contents, part)
+            write_originals(job, contents, part, follow)
             write_steps(contents, part / "steps.csv")
             write_photos(contents, part / "photos.csv")
-            write_report(job, contents, part / "report.pdf")
-            _sums(part)
+            write_report(job, contents, part / "report.pdf", follow)
+            _sums(part, follow)
     except FileExistsError as fault:
         raise WrongUse(say("claim.taken", folder=folder)) from fault
     except OSError as fault:

@@ -19,6 +19,7 @@ from siltline.job import Job
 from siltline.job.section import reader_of
 from siltline.judge.findings import is_clear, still_to_put_back
 from siltline.photos.reader import PhotoReader
+from siltline.progress import QUIET, Follower
 from siltline.record.number import record_number
 from siltline.sentences import say
 from siltline.text import visible
@@ -95,11 +96,12 @@ def _data(job: Job, contents: Contents, drawn: set[str]) -> Data:
     }
 
 
-def _draw(contents: Contents, originals: Path, folder: Path) -> set[str]:
+def _draw(contents: Contents, originals: Path, folder: Path, follow: Follower) -> set[str]:
     """Draw every photo that a step uses into `folder`; return which could be drawn."""
     drawn = set()
     with PhotoReader(PATIENCE_S) as reader:
-        for sha256, photo in contents.photos.items():
+        for done, (sha256, photo) in enumerate(contents.photos.items()):
+            follow.reached("draw", done, len(contents.photos))
             if not photo["steps"] or photo["withheld"] or photo["lost"]:
                 continue
             picture = reader.draw((originals / contents.names[sha256]).read_bytes(), PIXELS)
@@ -109,7 +111,7 @@ def _draw(contents: Contents, originals: Path, folder: Path) -> set[str]:
     return drawn
 
 
-def write_report(job: Job, contents: Contents, path: Path) -> None:
+def write_report(job: Job, contents: Contents, path: Path, follow: Follower = QUIET) -> None:
     """Write the report as a PDF; the originals must lie beside it already.
 
     The same record gives the same bytes, but for the day and minute of its writing.
@@ -118,9 +120,10 @@ def write_report(job: Job, contents: Contents, path: Path) -> None:
 
     with tempfile.TemporaryDirectory(prefix="siltline-") as name:
         folder = Path(name)
-        drawn = _draw(contents, path.parent / FOLDER, folder)
+        drawn = _draw(contents, path.parent / FOLDER, folder, follow)
         data = json.dumps(_shown(_data(job, contents, drawn)))
         (folder / "data.json").write_text(data, encoding="utf-8")
+        follow.reached("report", 0)
         shutil.copy(TEMPLATE, folder / "report.typ")
         written = int(job.clock().timestamp())
         typst.compile(folder / "report.typ", output=path, root=folder, timestamp=written)

@@ -78,11 +78,13 @@ def handoff_command(job: Path, giver: str, taker: str, as_json: bool) -> None:
 @json_option
 def signoff_command(job: Path, by: str, as_json: bool) -> None:
     """Sign the end of the work."""
+    from siltline.cli.progress import Line  # noqa: PLC0415
     from siltline.job.close_out import sign_off  # noqa: PLC0415
     from siltline.record.number import record_number  # noqa: PLC0415
 
     with opened(job) as desk:
-        event = sign_off(desk, by=by)
+        with Line() as line:
+            event = sign_off(desk, by=by, follow=line)
         if as_json:
             number = record_number(event.id)
             emit_json({"id": event.id, "number": number, "at": event.at, "by": event.by})
@@ -98,9 +100,10 @@ def signoff_command(job: Path, by: str, as_json: bool) -> None:
 def claim_command(job: Path, folder: Path, as_json: bool) -> None:
     """Write the folder for the insurer."""
     from siltline.claim.folder import write_claim  # noqa: PLC0415
+    from siltline.cli.progress import Line  # noqa: PLC0415
 
-    with opened(job) as desk:
-        written = write_claim(desk, folder)
+    with opened(job) as desk, Line() as line:
+        written = write_claim(desk, folder, line)
     if as_json:
         emit_json({"folder": str(folder), "files": written})
     else:

@@ -47,18 +47,20 @@ def _summary(report: Report) -> Iterator[str]:
 def add_command(job: Path, paths: tuple[Path, ...], by: str | None, as_json: bool) -> int:
     """Take photos in."""
     from siltline.cli.exits import FINDINGS, FINE, tell  # noqa: PLC0415
-    from siltline.cli.progress import counted  # noqa: PLC0415
+    from siltline.cli.progress import Line  # noqa: PLC0415
     from siltline.errors import Refusal  # noqa: PLC0415
     from siltline.job.add import Report, add_each  # noqa: PLC0415
 
     report = Report()
-    with opened(job) as desk:
+    with opened(job) as desk, Line() as line:
         try:
-            for outcome in counted(add_each(desk, paths, by=by)):
+            for outcome in add_each(desk, paths, by=by, follow=line):
                 report.outcomes.append(outcome)
                 if outcome.kind == "refused":
+                    line.clear()
                     tell(say("add.refused", name=outcome.path.name, because=outcome.because))
         except (KeyboardInterrupt, Refusal):
+            line.clear()
             tell(say("add.stopped", n=len(report.of("taken"))))
             raise
     if as_json:

@@ -26,9 +26,11 @@ def verify_command(
     """Tell whether the job file is whole."""
     if out is not None:
         return _salvage(job, out, by, as_json)
+    from siltline.cli.progress import Line  # noqa: PLC0415
     from siltline.job.verifying import verify  # noqa: PLC0415
 
-    verdict = verify(job, number)
+    with Line() as line:
+        verdict = verify(job, number, line)
     found = list(verdict.faults)
     if as_json:
         more = {"number": verdict.number, "lost": list(verdict.lost)}
@@ -69,13 +71,14 @@ def merge_command(jobs: tuple[Path, ...], into: Path, as_json: bool) -> None:
 
     job, joined = merge(jobs, into)
     try:
-        decide = [finding for finding in review(job) if finding.weight == "decide"]
         facts = {"job": str(job.record.path), "events": joined.events, "photos": joined.photos}
+        if not as_json:
+            emit([say("merge.done", **facts)])  # it stands, even if the drive fails from here on
+        decide = [finding for finding in review(job) if finding.weight == "decide"]
         if as_json:
             told = [{"code": f.code, "step": f.step, "text": f.text} for f in decide]
             emit_json({**facts, "decide": told})
             return
-        emit([say("merge.done", **facts)])
         emit([say("merge.decide", n=len(decide))])
         emit(line for finding in decide for line in wrapped(finding.text))
     finally:

@@ -16,6 +16,7 @@ from siltline.photos.headers import READER
 from siltline.photos.reader import PhotoReader
 from siltline.photos.sources import Found, NotTaken, find, read
 from siltline.photos.whole import cut_off, zero_filled
+from siltline.progress import QUIET, Follower
 from siltline.record.derived import keep_facts, photo_facts, readers, torn_rows
 from siltline.sentences import say
 from siltline.text import storable
@@ -107,21 +108,36 @@ def _one(job: Job, reader: PhotoReader, found: Found, by: str | None) -> Outcome
     return Outcome(found.path, "taken", sha256, notes=notes)
 
 
-def add_each(job: Job, paths: Iterable[Path], *, by: str | None = None) -> Iterator[Outcome]:
+def _looked_for(paths: Iterable[Path], follow: Follower) -> list[Found]:
+    """Find all files before the first is read, so that it is known how many there are."""
+    found: list[Found] = []
+    for path in paths:
+        for one in find(path):
+            found.append(one)
+            follow.reached("look", len(found))
+    return found
+
+
+def add_each(
+    job: Job, paths: Iterable[Path], *, by: str | None = None, follow: Follower = QUIET
+) -> Iterator[Outcome]:
     """Take photos in one by one; stop asking and nothing more is taken, nothing is lost.
 
     Args:
         job: the open job.
         paths: files, or folders that are searched to their end; links are refused.
         by: who, if told.
+        follow: is told how far it is, and may stop it between two photos.
 
     Yields:
         What became of each file, when it is committed.
     """
+    found = _looked_for(paths, follow)
     with PhotoReader() as reader:
-        for path in paths:
-            for found in find(path):
-                yield _one(job, reader, found, by)
+        for done, one in enumerate(found):
+            follow.reached("take", done, len(found))
+            yield _one(job, reader, one, by)
+    follow.reached("take", len(found), len(found))
 
 
 def add(job: Job, paths: Iterable[Path], *, by: str | None = None) -> Report:
@@ -129,13 +145,16 @@ def add(job: Job, paths: Iterable[Path], *, by: str | None = None) -> Report:
     return Report(list(add_each(job, paths, by=by)))
 
 
-def _read(job: Job, photos: Iterable[str]) -> Iterator[tuple[str, dict[str, Any]]]:
+def _read(
+    job: Job, photos: Iterable[str], follow: Follower
+) -> Iterator[tuple[str, dict[str, Any]]]:
     """Yield what the bytes of photos in the job say; not of those that no reader gets through."""
     wanted = [photo for photo in photos if job.record.has_photo(photo)]
     if not wanted:
         return
     with PhotoReader() as reader:
-        for sha256 in wanted:
+        for done, sha256 in enumerate(wanted):
+            follow.reached("read", done, len(wanted))
             data = job.record.photo_bytes(sha256)
             facts = reader.read(data)
             if "format" in facts:
@@ -143,7 +162,7 @@ def _read(job: Job, photos: Iterable[str]) -> Iterator[tuple[str, dict[str, Any]
                 yield sha256, facts
 
 
-def read_again(job: Job, *, every: bool = False) -> int:
+def read_again(job: Job, *, every: bool = False, follow: Follower = QUIET) -> int:
     """Read photos whose facts are missing or were read by another reader; return how many.
 
     Facts are derived: they may be dropped, and a later version may read better.
@@ -151,25 +170,26 @@ def read_again(job: Job, *, every: bool = False) -> int:
     Args:
         job: the open job.
         every: read all photos, and write down what differs: for a claim nothing is taken on trust.
+        follow: is told how far it is, and may stop it between two photos.
     """
-    connection = job.record.connection
-    by, said = readers(connection), photo_facts(connection)
+    by, said = job.record.derived(readers), job.record.derived(photo_facts)
     wanted = [photo for photo in job.board.ledger.photos if every or by.get(photo) != READER]
-    for sha256, facts in _read(job, wanted):
+    for sha256, facts in _read(job, wanted, follow):
         if by.get(sha256) != READER or said.get(sha256) != facts:
             with job.record.writing():
-                keep_facts(connection, sha256, READER, facts)
+                keep_facts(job.record.connection, sha256, READER, facts)
     return len(wanted)
 
 
-def misread(job: Job) -> list[str]:
+def misread(job: Job, follow: Follower = QUIET) -> list[str]:
     """Return the photos of which the file's table says something else than their bytes.
 
     Rows that cannot be read, and rows of photos that no entry took in, are told as well; what
     another reader wrote is not.
     """
-    connection = job.record.connection
-    by, said = readers(connection), photo_facts(connection)
-    strange = ["?"] * torn_rows(connection) + sorted(said.keys() - job.board.ledger.photos.keys())
+    by, said = job.record.derived(readers), job.record.derived(photo_facts)
+    torn = job.record.derived(torn_rows)
+    strange = ["?"] * torn + sorted(said.keys() - job.board.ledger.photos.keys())
     ours = [photo for photo, reader in by.items() if reader == READER]
-    return strange + [photo for photo, facts in _read(job, ours) if said[photo] != facts]
+    read = _read(job, ours, follow)
+    return strange + [photo for photo, facts in read if said[photo] != facts]

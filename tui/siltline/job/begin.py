@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from siltline import __version__, config, resources, times
-from siltline.errors import WrongUse
+from siltline.errors import Refusal, Unreadable, WrongUse
 from siltline.job.desk import Job, open_job
 from siltline.record import Event, make_record, seal
 from siltline.record.connect import with_ending
@@ -89,7 +90,8 @@ def begin(
     Raises:
         WrongUse: no such checklist or sheet, or a file of that name is there already.
         Faulty: the sheet or the checklist has faults; all of them are named.
-        Unreadable: the folder cannot be written to.
+        Unreadable: the folder cannot be written to; or the job was made, which it says, but
+            cannot be opened.
     """
     # ruamel and pydantic: 150 ms that opening a job does not pay
     from siltline.rules import files  # noqa: PLC0415
@@ -101,7 +103,10 @@ def begin(
     own = device or config.device()
     stamp = {"at": times.written(clock()), "device": own, "by": by}
     make_record(target, _first_events(plan, texts, (house.name, sheet), stamp))
-    job = open_job(target, clock, own)
-    with job.acting():
-        pass  # writes the step table for those who read with SQL
+    try:
+        job = open_job(target, clock, own)
+    except Refusal as fault:
+        raise Unreadable(say("begin.not-opened", job=target.name, because=fault)) from fault
+    with suppress(Refusal), job.acting():
+        pass  # writes the step table for those who read with SQL; each act writes it again
     return job

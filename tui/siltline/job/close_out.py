@@ -14,6 +14,7 @@ from siltline.job.said import person
 from siltline.job.verifying import ensure_whole
 from siltline.judge import Finding, findings
 from siltline.judge.board import OPEN_STATES
+from siltline.progress import QUIET, Follower
 from siltline.record import Event
 from siltline.sentences import say
 
@@ -54,8 +55,24 @@ def hand_off(job: Job, *, giver: str, taker: str) -> tuple[Event, list[Finding]]
     return event, found
 
 
-def sign_off(job: Job, *, by: str) -> Event:
-    """Sign the end of the work.
+def ensure_fixed(found: list[Finding]) -> None:
+    """Refuse to sign while something must still be fixed.
+
+    Raises:
+        NotNow: says how much, and the first of it.
+    """
+    stands = [finding for finding in found if finding.weight == "must-fix"]
+    if stands:
+        raise NotNow(say("signoff.refused", n=len(stands), first=stands[0].text))
+
+
+def sign_off(job: Job, *, by: str, follow: Follower = QUIET) -> Event:
+    """Sign the end of the work, once the whole file was hashed.
+
+    Args:
+        job: the open job.
+        by: who signs.
+        follow: is told how far it is, and may stop it before anything is signed.
 
     Raises:
         WrongUse: no name.
@@ -63,10 +80,8 @@ def sign_off(job: Job, *, by: str) -> Event:
         Broken: the file is not whole.
     """
     name = person(by)
-    ensure_whole(job)
+    ensure_whole(job, follow)
     with job.acting():
         found = findings(job.board, seen(job), gone(job))
-        stands = [finding for finding in found if finding.weight == "must-fix"]
-        if stands:
-            raise NotNow(say("signoff.refused", n=len(stands), first=stands[0].text))
+        ensure_fixed(found)
         return job.append("signed-off", {**standing(job, found)}, name)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -28,6 +28,7 @@ class Job:
         record: the file.
         clock: where the time of an act comes from.
         device: id of this laptop.
+        turn: what is held during an act, so that long work of the same program lets it go first.
         copy_state: how the second copy stood after the last act; None where there is none.
     """
 
@@ -35,6 +36,7 @@ class Job:
         self.record = record
         self.clock = clock
         self.device = device
+        self.turn: Callable[[], AbstractContextManager[None]] = nullcontext
         self._language = config.language()
         self._folded = 0
         self._ledger = Ledger()
@@ -78,6 +80,11 @@ class Job:
         self.rejudge()
         return True
 
+    def reopen(self) -> None:
+        """Go on with the file that lies under the name now; see `Record.reopen`."""
+        self.record.reopen()
+        self._start_over()
+
     def step(self, step_id: str) -> StepView:
         """Return a step as it stands.
 
@@ -89,6 +96,16 @@ class Job:
             hint = meant(step_id, list(self.board.steps)) if len(self.board.steps) else ""
             raise WrongUse(say("step.unknown", step=step_id) + _short(hint))
         return found
+
+    def phase_titles(self) -> dict[str, str]:
+        """Return phase id -> title, in the language of the job where it has one."""
+        phases = self.board.plan.phases
+        return {phase.id: phase.other.get(self._language) or phase.title for phase in phases}
+
+    def speak(self, language: str) -> None:
+        """Tell steps in another language from here on, as far as their rules speak it."""
+        self._language = language
+        self.rejudge()
 
     def rejudge(self) -> None:
         """Judge again what stands; inside an act, for what comes next in it."""
@@ -106,7 +123,7 @@ class Job:
         """
         before = self._folded
         try:
-            with self.record.writing():
+            with self.turn(), self.record.writing():
                 if self._folded != len(self.record.events):
                     self.rejudge()
                 yield
@@ -120,22 +137,27 @@ class Job:
         self.bring_copy()
 
     def _start_over(self) -> None:
-        """Forget an act that was rolled back."""
+        """Judge all that stands anew, as after an act that was rolled back."""
         self._folded = 0
         self._ledger = Ledger()
         self._board = None
         self.rejudge()
 
     def step_rows(self) -> dict[str, Row]:
-        """Return the step table as it should stand, by step id."""
-        titles = {phase.id: phase.title for phase in self.board.plan.phases}
+        """Return the step table as it should stand, by step id; in the base language.
+
+        It is part of the file, so it must not depend on who wrote last.
+        """
+        plan = self.board.plan
+        titles = {phase.id: phase.title for phase in plan.phases}
+        written = {step.id: step for step in (*(d.step for d in plan.dropped), *plan.steps)}
         return {
             view.step.id: (
                 view.step.id,
                 number,
                 titles.get(view.step.phase, view.step.phase),
                 view.step.place_name,
-                view.step.do,
+                written[view.step.id].do,
                 view.state,
             )
             for number, view in enumerate(self.board.steps.values(), 1)

@@ -11,6 +11,6 @@ def gone(job: Job) -> dict[str, str]:
     lost = job.board.ledger.lost
     if not lost:
         return {}
-    there = {event.id for event in job.record.events} | photo_hashes(job.record.connection)
+    there = {event.id for event in job.record.events} | job.record.derived(photo_hashes)
     there |= job.board.ledger.withheld.keys()
     return {what: name for what, name in lost.items() if what not in there}

@@ -2,39 +2,37 @@
 
 from __future__ import annotations
 
-import secrets
-import sqlite3
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
 from siltline import config, times
-from siltline.errors import WrongUse
+from siltline.errors import Broken, Refusal, Unreadable, WrongUse
 from siltline.job.desk import Job
 from siltline.record import Record, open_record
-from siltline.record.connect import located, told, with_ending
+from siltline.record.connect import located, with_ending
 from siltline.record.joining import Joined, of_one_job, open_whole, take_new
-from siltline.record.making import sync_folder
+from siltline.record.making import copy_record
 from siltline.sentences import say
 
 
-def _copied(source: Record, path: Path) -> None:
-    """Begin the file that all goes into as a copy of the first, under its name when it is whole."""
-    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+def _all_taken(
+    merged: Record, records: Sequence[Record], clock: times.Clock, device: str
+) -> tuple[Job, Joined]:
+    """Bring all that is new into an open record; it is closed where that fails."""
+    events = photos = 0
     try:
-        target = sqlite3.connect(part)
-        try:
-            with told(source.path):
-                source.connection.backup(target)
-        finally:
-            target.close()
-        with path.open("xb"):
-            pass  # takes the name
-        part.replace(path)
-        sync_folder(path.absolute().parent)
-    finally:
-        with suppress(OSError):
-            part.unlink()
+        for record in records:
+            joined = take_new(merged, record)
+            events, photos = events + joined.events, photos + joined.photos
+        # only now: a salvaged file may have its plan from another
+        job = Job(merged, clock, device)
+        with suppress(Refusal), job.acting():
+            pass  # writes the step table, and brings the second copy up; each act does that too
+    except BaseException:
+        merged.close()
+        raise
+    return job, Joined(events, photos)
 
 
 def merge(
@@ -67,21 +65,11 @@ def merge(
         target = located(into)
         if not target.exists():
             target = with_ending(into)
-            _copied(records[0], target)
-        merged = open_record(target)
+            copy_record(records[0].connection, target)
         try:
-            events = photos = 0
-            for record in records:
-                joined = take_new(merged, record)
-                events, photos = events + joined.events, photos + joined.photos
-            # only now: a salvaged file may have its plan from another
-            job = Job(merged, clock, device or config.device())
-            with job.acting():
-                pass  # writes the step table, and brings the second copy up
-        except BaseException:
-            merged.close()
-            raise
-        return job, Joined(events, photos)
+            return _all_taken(open_record(target), records, clock, device or config.device())
+        except (Broken, Unreadable) as fault:
+            raise type(fault)(say("merge.stopped", into=target.name, because=fault)) from fault
     finally:
         for record in records:
             record.close()

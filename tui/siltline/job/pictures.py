@@ -15,7 +15,7 @@ from siltline.record.derived import photo_facts
 
 def placed_photos(job: Job, facts: dict[str, dict[str, Any]] | None = None) -> dict[str, Placed]:
     """Return photo -> its place in time, for every photo whose file was read."""
-    known = photo_facts(job.record.connection) if facts is None else facts
+    known = job.record.derived(photo_facts) if facts is None else facts
     found: dict[str, Placed] = {}
     for sha256, taken in job.board.ledger.photos.items():
         said = known.get(sha256)
@@ -39,7 +39,7 @@ def camera(facts: dict[str, Any]) -> str:
 
 def seen(job: Job) -> dict[str, Seen]:
     """Return photo -> what the review wants to know of it from its file."""
-    facts = photo_facts(job.record.connection)
+    facts = job.record.derived(photo_facts)
     return {
         sha256: Seen(
             placed, camera(facts.get(sha256, {})), tuple(facts.get(sha256, {}).get("notes", ()))
@@ -68,7 +68,7 @@ def describe(job: Job) -> list[dict[str, Any]]:
     lost (name of the damaged file that its bytes were lost with, else None).
     """
     lost = gone(job)
-    facts = photo_facts(job.record.connection)
+    facts = job.record.derived(photo_facts)
     placed, used = placed_photos(job, facts), job.board.used_photos()
     found = []
     for sha256, taken in job.board.ledger.photos.items():

@@ -10,6 +10,7 @@ from siltline.errors import Broken, Refusal
 from siltline.job.add import misread
 from siltline.job.desk import Job, open_job
 from siltline.job.losses import gone
+from siltline.progress import QUIET, Follower
 from siltline.record.audit import faults
 from siltline.record.connect import told
 from siltline.record.derived import about, step_rows
@@ -41,10 +42,9 @@ def numbers(job: Job) -> dict[str, str]:
     return {record_number(e.id): e.id for e in job.record.events if e.kind in NUMBERED}
 
 
-def _derived_faults(job: Job) -> list[str]:
+def _derived_faults(job: Job, follow: Follower) -> list[str]:
     """Compare what is derived with the record, if this very engine made it; else make it again."""
-    connection = job.record.connection
-    made, there = about(connection), step_rows(connection)
+    made, there = job.record.derived(about), job.record.derived(step_rows)
     if made.get("upon") and made["upon"] not in {event.id for event in job.record.events}:
         return [say("verify.upon")]  # nobody else would miss entries that were removed at the end
     if made.get("engine") != __version__ or not there:
@@ -57,17 +57,17 @@ def _derived_faults(job: Job) -> list[str]:
     wanted = job.step_rows()
     differs = sorted(s for s in there.keys() | wanted.keys() if there.get(s) != wanted.get(s))
     found = [say("verify.derived", step=differs[0], n=len(differs))] if differs else []
-    odd = misread(job)
+    odd = misread(job, follow)
     return [*found, say("verify.derived-photo", photo=odd[0][:12], n=len(odd))] if odd else found
 
 
-def ensure_whole(job: Job) -> None:
+def ensure_whole(job: Job, follow: Follower = QUIET) -> None:
     """Refuse to go on with a job file that is not whole.
 
     Raises:
         Broken: names the first fault.
     """
-    found = faults(job.record.path)
+    found = faults(job.record.path, follow)
     if found:
         raise Broken(say("verify.refused", fault=found[0]))
 
@@ -79,19 +79,20 @@ def _holds(job: Job, wanted: str) -> str:
     return "exact" if job.record.heads == {event} else "more"
 
 
-def verify(path: Path, number: str | None = None) -> Verdict:
+def verify(path: Path, number: str | None = None, follow: Follower = QUIET) -> Verdict:
     """Check a job file through and through.
 
     Args:
         path: the file.
         number: a record number, as it was read out, to look for.
+        follow: is told how far it is, and may stop it.
 
     Raises:
         WrongUse: what was typed is no record number.
         Unreadable: the file cannot be opened as a job at all.
     """
     wanted = read_number(number) if number is not None else None
-    found = faults(path)
+    found = faults(path, follow)
     held = "other" if wanted else ""
     try:
         job = open_job(path)
@@ -100,7 +101,7 @@ def verify(path: Path, number: str | None = None) -> Verdict:
     try:
         if not found:
             with told(path):
-                found = _derived_faults(job)
+                found = _derived_faults(job, follow)
         held = _holds(job, wanted) if wanted else ""
         lost = [say("verify.lost", what=what[:12], file=file) for what, file in gone(job).items()]
     finally:

@@ -5,20 +5,61 @@ from __future__ import annotations
 import hashlib
 import json
 import sqlite3
+import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from siltline.errors import Broken
+from siltline.progress import QUIET, Follower
 from siltline.record.connect import connect, located, told
 from siltline.record.envelope import Event, canonical, name, unseal
 from siltline.record.layout import layout_faults
 from siltline.sentences import say
 
 _CHUNK = 1 << 20
+_ASK_EVERY_S = 0.05
 
 
-def _sqlite_faults(connection: sqlite3.Connection) -> Iterator[str]:
-    for (line,) in connection.execute("PRAGMA integrity_check(5)"):
+@contextmanager
+def _broken_off_in_a_hurry(connection: sqlite3.Connection, follow: Follower) -> Iterator[None]:
+    """Break a long statement off when somebody waits for the file that it reads."""
+    done = threading.Event()
+
+    def ask() -> None:
+        while not done.wait(_ASK_EVERY_S):
+            if follow.hurry():
+                connection.interrupt()
+
+    asker = threading.Thread(target=ask, daemon=True)
+    asker.start()
+    try:
+        yield
+    finally:
+        done.set()
+        asker.join()
+
+
+def _integrity(connection: sqlite3.Connection, follow: Follower) -> list[str]:
+    """Return what SQLite says of its structure.
+
+    It walks the whole file in one statement and lets nobody commit meanwhile: an act that waits
+    goes first, and the walk begins again on the newest state.
+    """
+    while True:
+        follow.reached("structure", 0)
+        try:
+            with _broken_off_in_a_hurry(connection, follow):
+                rows = connection.execute("PRAGMA integrity_check(5)").fetchall()
+        except sqlite3.OperationalError as fault:
+            if fault.sqlite_errorname != "SQLITE_INTERRUPT":
+                raise
+        else:
+            return [str(line) for (line,) in rows]
+
+
+def _sqlite_faults(connection: sqlite3.Connection, follow: Follower) -> Iterator[str]:
+    for line in _integrity(connection, follow):
         if line != "ok":
             yield say("verify.sqlite", fault=line)
 
@@ -77,18 +118,30 @@ def _event_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[str
 
 
 def _digest(connection: sqlite3.Connection, seq: int) -> str:
-    """Hash a photo in pieces, so that the largest costs no more memory than the smallest."""
+    """Hash a photo in pieces, so that the largest costs no more memory than the smallest.
+
+    Returns:
+        The sha256, or "" where a damaged page shows a row that has no bytes, or is not there.
+    """
     found = hashlib.sha256()
-    with connection.blobopen("photo", "data", seq, readonly=True) as blob:
-        while piece := blob.read(_CHUNK):
-            found.update(piece)
+    try:
+        with connection.blobopen("photo", "data", seq, readonly=True) as blob:
+            while piece := blob.read(_CHUNK):
+                found.update(piece)
+    except sqlite3.OperationalError as fault:
+        if getattr(fault, "sqlite_errorname", "") == "SQLITE_ERROR":
+            return ""
+        raise
     return found.hexdigest()
 
 
-def _photo_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[str]:
+def _photo_faults(connection: sqlite3.Connection, named: _Named, follow: Follower) -> Iterator[str]:
     kept = connection.execute("SELECT seq, sha256, bytes, length(data) FROM photo").fetchall()
-    for seq, sha256, size, length in kept:
-        if size != length or _digest(connection, seq) != sha256:
+    for done, (seq, sha256, size, length) in enumerate(kept):
+        follow.reached("hash", done, len(kept))
+        if not isinstance(sha256, str):
+            yield say("verify.photo-changed", photo=str(seq))
+        elif size != length or _digest(connection, seq) != sha256:
             yield say("verify.photo-changed", photo=sha256[:12])
         elif sha256 not in named.taken:
             yield say("verify.photo-stray", photo=sha256[:12])
@@ -104,16 +157,20 @@ def _withheld_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[
     if not connection.execute("SELECT 1 FROM sqlite_schema WHERE name = 'withheld'").fetchone():
         return  # version 1
     listed = {sha256 for (sha256,) in connection.execute("SELECT sha256 FROM withheld")}
-    for sha256 in sorted(listed ^ named.withheld):
+    for sha256 in sorted(map(str, listed ^ named.withheld)):  # a damaged page gives NULL
         yield say("verify.withheld-list", photo=sha256[:12])
 
 
-def faults(path: Path) -> list[str]:
+def faults(path: Path, follow: Follower = QUIET) -> list[str]:
     """Return what is wrong with a job file, in words; an empty list where it is whole.
 
     Checks SQLite's own structure, each event against its id and its parents, each photo
     against its sha256, that photos and photo events name each other, and the file's layout.
     What a salvage could not bring over is no fault of the new file, which says so itself.
+
+    Args:
+        path: the job file.
+        follow: is told how far it is, and may stop it.
 
     Raises:
         Unreadable: it cannot be opened as a job at all.
@@ -127,9 +184,9 @@ def faults(path: Path) -> list[str]:
         named = _Named()
         try:
             with told(path):
-                found += _sqlite_faults(connection)
+                found += _sqlite_faults(connection, follow)
                 found += _event_faults(connection, named)
-                found += _photo_faults(connection, named)
+                found += _photo_faults(connection, named, follow)
                 found += _withheld_faults(connection, named)
                 found += layout_faults(connection)
         finally:

@@ -10,7 +10,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from urllib.parse import quote
 
-from siltline.errors import Broken, Refusal, Unreadable, WrongUse
+from siltline.errors import Broken, Busy, Refusal, Unreadable, WrongUse
 from siltline.record.derived import make_sure
 from siltline.record.upgrade import copy_name, upgrade
 from siltline.sentences import say
@@ -33,8 +33,8 @@ _SETTINGS = (
 )
 
 _TOLD: dict[str, tuple[type[Refusal], str]] = {
-    "SQLITE_BUSY": (Unreadable, "record.locked"),
-    "SQLITE_LOCKED": (Unreadable, "record.locked"),
+    "SQLITE_BUSY": (Busy, "record.locked"),
+    "SQLITE_LOCKED": (Busy, "record.locked"),
     "SQLITE_READONLY_DBMOVED": (Unreadable, "record.moved"),
     "SQLITE_READONLY_ROLLBACK": (Unreadable, "record.cut-off"),
     "SQLITE_READONLY": (Unreadable, "record.read-only"),

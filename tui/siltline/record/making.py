@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import os
 import secrets
-from collections.abc import Sequence
-from contextlib import suppress
+import sqlite3
+from collections.abc import Iterator, Sequence
+from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from siltline.errors import Unreadable, WrongUse, why
@@ -24,6 +25,7 @@ def _fill(path: Path, events: Sequence[Event]) -> None:
     database = Database(path)
     try:
         database.conn.executescript(
+            "PRAGMA journal_mode = OFF;"  # whole or thrown away: a journal could only be left over
             f"PRAGMA page_size = {PAGE_BYTES};"
             f"PRAGMA application_id = {APPLICATION_ID};"
             f"PRAGMA user_version = {SCHEMA_VERSION};"
@@ -51,31 +53,61 @@ def sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
-def make_record(path: Path, events: Sequence[Event]) -> None:
-    """Write a new job file that holds these events.
+def _let_go(path: Path) -> None:
+    """Take away what was begun under a name that was ours alone.
 
-    A kill at any moment leaves either no job of that name or the whole one (at worst an
-    empty file, which says so when opened).
+    Raises:
+        Unreadable: the drive does not let it; says what to delete later.
+    """
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as fault:
+        told = say("record.cannot-let-go", name=path.name, fault=why(fault))
+        raise Unreadable(told) from fault
+
+
+@contextmanager
+def appearing(path: Path) -> Iterator[Path]:
+    """Give a hidden file to fill; it gets its name when the block ends well, and lasts then.
+
+    A kill or a power cut at any moment leaves either no file of that name or the whole one (at
+    worst an empty one, which says so when opened), and perhaps a hidden `.NAME.….part` that
+    nothing ever reads.
 
     Raises:
         WrongUse: something of that name is there already; it is left as it is.
-        Unreadable: the folder cannot be written to.
+        Unreadable: the folder cannot be written to; nothing is left, or it says what is.
     """
     if os.path.lexists(path):
         raise WrongUse(say("record.exists", name=path.name))
     part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    taken = False
     try:
         with told(path):
-            _fill(part, events)
+            yield part
         with path.open("xb"):
-            pass  # takes the name, so that nothing is ever replaced
+            taken = True  # nothing is ever replaced, and from here on the name is ours
         part.replace(path)
         sync_folder(path.absolute().parent)
     except FileExistsError as fault:
         raise WrongUse(say("record.exists", name=path.name)) from fault
     except OSError as fault:
+        if taken:
+            _let_go(path)
         raise Unreadable(say("record.cannot-make", name=path.name, fault=why(fault))) from fault
     finally:
-        for left in (part, Path(f"{part}-journal")):
-            with suppress(OSError):
-                left.unlink()
+        with suppress(OSError):
+            part.unlink()
+
+
+def make_record(path: Path, events: Sequence[Event]) -> None:
+    """Write a new job file that holds these events; errors as for `appearing`."""
+    with appearing(path) as part:
+        _fill(part, events)
+
+
+def copy_record(source: sqlite3.Connection, path: Path) -> None:
+    """Write a new job file that is a copy of an open one; errors as for `appearing`."""
+    with appearing(path) as part, closing(sqlite3.connect(part)) as target:
+        target.execute("PRAGMA journal_mode = OFF")  # thrown away where it fails
+        source.backup(target)

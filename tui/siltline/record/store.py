@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
-from siltline.errors import Broken, WrongUse
+from siltline.errors import Broken, NotNow, Unreadable, WrongUse
 from siltline.record import rows
-from siltline.record.connect import connect, located, told
+from siltline.record.connect import BUSY_MS, connect, located, told
 from siltline.record.envelope import Event, name, seal, unseal
+from siltline.record.lying import identity
 from siltline.sentences import say
+
+Found = TypeVar("Found")
 
 
 class Record:
@@ -31,6 +34,8 @@ class Record:
         self.connection = connection
         self._last = 0
         self._seen_version: int | None = None
+        self._whole = path.absolute()  # a folder that one stood in may be pulled too
+        self._identity = identity(self._whole)
 
     def _take(self, event: Event) -> None:
         self.events.append(event)
@@ -60,27 +65,79 @@ class Record:
         return touched
 
     @contextmanager
+    def impatient(self) -> Iterator[None]:
+        """Look without waiting: raise Busy at once where another program is just writing."""
+        with told(self.path):
+            self.connection.execute("PRAGMA busy_timeout = 0")
+        try:
+            yield
+        finally:
+            with told(self.path):
+                self.connection.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
+
+    @property
+    def lies(self) -> str:
+        """Tell where the file is: here, away, or another (file lies under its name now)."""
+        found = identity(self._whole)
+        return "away" if found is None else "here" if found == self._identity else "another"
+
+    def reopen(self) -> None:
+        """Go on with the file that lies under the name now, as after a drive was plugged in again.
+
+        Raises:
+            NotNow: it lacks something that was recorded here.
+            Unreadable, Broken: as when a job is opened.
+        """
+        fresh = open_record(self._whole)
+        lacks = len({event.id for event in self.events} - {event.id for event in fresh.events})
+        if lacks:
+            fresh.connection.close()
+            raise NotNow(say("record.lacks", name=self.path.name, n=lacks))
+        old = self.connection
+        vars(self).update({**vars(fresh), "path": self.path})
+        with suppress(sqlite3.Error):  # its drive is gone
+            old.close()
+
+    @contextmanager
     def writing(self) -> Iterator[None]:
         """Hold the only right to write; all or nothing of what is appended inside is kept.
 
         Raises:
             Unreadable: locked by another program, read-only, or the disk is full. Nothing of
-                the act was recorded then, and everything before it still is.
+                the act was recorded then, unless it says so, and everything before it still is.
         """
         with told(self.path):
             self.connection.execute("BEGIN IMMEDIATE")
         self.refresh()
         before = len(self.events), set(self.heads), self._last
+        ending = False
         try:
             with told(self.path):
                 yield
+                ending = True
                 self.connection.execute("COMMIT")
-        except BaseException:
+        except BaseException as fault:
             if self.connection.in_transaction:
                 self.connection.execute("ROLLBACK")
+            ours = self.events[before[0] :]
             del self.events[before[0] :]
             self.heads, self._last = before[1], before[2]
+            if ending and isinstance(fault, Unreadable) and self._may_stand(ours):
+                unsure = say("record.unsure", name=self.path.name, fault=fault.__cause__)
+                raise Unreadable(unsure) from fault
             raise
+
+    def _may_stand(self, events: list[Event]) -> bool:
+        """Tell whether an act may be in the file although committing it gave an error.
+
+        The last thing that a commit does is to sync the emptied journal. When that fails the
+        act stands, and only a power cut could take it back.
+        """
+        try:
+            there = rows.event_ids(self.connection)
+        except sqlite3.Error:
+            return True  # the drive is gone: nobody can tell
+        return bool(events) and events[-1].id in there
 
     def append(
         self, kind: str, body: Mapping[str, Any], *, at: str, device: str, by: str | None
@@ -107,6 +164,11 @@ class Record:
         with told(self.path):
             select = "SELECT 1 FROM photo WHERE sha256 = ?"
             return self.connection.execute(select, (sha256,)).fetchone() is not None
+
+    def derived(self, read: Callable[[sqlite3.Connection], Found]) -> Found:
+        """Return what a function of `derived` or `rows` reads here; faults are told as always."""
+        with told(self.path):
+            return read(self.connection)
 
     def photo_bytes(self, sha256: str) -> bytes:
         """Return a photo as the camera wrote it.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from contextlib import suppress
+from contextlib import closing, suppress
 from pathlib import Path
 
 WITHHELD = Path(__file__).with_name("withheld.sql")
@@ -48,11 +48,9 @@ def upgrade(path: Path, connection: sqlite3.Connection, version: int, wanted: in
     kept = copy_name(path)
     _forget(kept)
     try:
-        copy = sqlite3.connect(kept)
-        try:
+        with closing(sqlite3.connect(kept)) as copy:
+            copy.execute("PRAGMA journal_mode = OFF")  # a new file needs none; none can be left
             connection.backup(copy)
-        finally:
-            copy.close()
         _step_by_step(connection, version, wanted)
     except BaseException:
         if not connection.in_transaction:

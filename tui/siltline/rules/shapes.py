@@ -5,29 +5,16 @@ from __future__ import annotations
 import re
 from typing import Annotated, Any, TypeVar, get_args
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints, ValidationError
+from pydantic import BaseModel, ConfigDict, StringConstraints, ValidationError
 
-from siltline.errors import WrongUse
 from siltline.rules.faults import MOST_TOLD, Fault, Faulty, meant
 from siltline.rules.yamltext import Path, Source, as_mapping
 from siltline.sentences import say
-from siltline.units import quantity
 
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=60)]
 Name = Annotated[str, StringConstraints(min_length=1, max_length=120)]
 Words = Annotated[str, StringConstraints(min_length=1, max_length=2000)]
 _QUOTED = re.compile(r"'([^']+)'")
-
-
-def _length(text: str) -> str:
-    try:
-        quantity(text, "length")
-    except WrongUse as fault:
-        raise ValueError(str(fault)) from fault
-    return text
-
-
-Length = Annotated[str, AfterValidator(_length)]
 
 
 class Shape(BaseModel):

@@ -14,10 +14,19 @@ if TYPE_CHECKING:
 
 
 def run(job: Job) -> None:
-    """Open the screen on a job and return when the person leaves."""
+    """Open the screen on a job and return when the person leaves.
+
+    Raises:
+        Exception: a fault of ours ended it; everything that was confirmed is recorded.
+    """
     # A tenth of the time to the first paint would go into collecting what is all still in use;
     # the app goes on collecting after it.
     gc.disable()
     from siltline.screens.app import SiltlineApp  # noqa: PLC0415 - Textual costs 0.2 s
+    from siltline.screens.ending import unfailing_output  # noqa: PLC0415
 
-    SiltlineApp(job).run()
+    app = SiltlineApp(job)
+    with unfailing_output():
+        app.run()
+    if app.fault is not None:
+        raise app.fault

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
+from collections.abc import Sequence
 
 from textual import work
-from textual.worker import WorkerFailed
 
-from siltline.job import Job, open_job
+from siltline.job.said import person
 from siltline.screens.forms import Field, Form, Typed
 from siltline.screens.looking import LookingDesk
 from siltline.sentences import say
@@ -71,48 +69,62 @@ class ClosingDesk(LookingDesk):
     @work
     async def action_sign_off(self) -> None:
         """Sign the end of the work, and show the number that fixes the record."""
-        from siltline.job.close_out import sign_off  # noqa: PLC0415
+        from siltline.job.close_out import ensure_fixed, review, sign_off  # noqa: PLC0415
         from siltline.record.number import record_number  # noqa: PLC0415
-        from siltline.screens.telling import TellScreen  # noqa: PLC0415
 
-        number: list[str] = []
+        if not self.may_work():
+            return
 
-        def sign(typed: Typed) -> None:
-            number.append(record_number(sign_off(self.job, by=typed["by"]).id))
+        def ready(typed: Typed) -> None:
+            person(typed["by"])
+            ensure_fixed(review(self.job))  # before the whole file is hashed for nothing
             self.know(typed["by"])
 
         fields = [Field("by", say("form.by"), self.person)]
-        hint = say("form.sign-off-hint")
-        if await self.ask(Form(say("form.sign-off"), fields, hint, act=sign)):
-            told = [say("desk.signed"), say("number.is", number=number[0])]
-            self.app.push_screen(TellScreen([*told, say("number.why")]))
+        typed = await self.ask(
+            Form(say("form.sign-off"), fields, say("form.sign-off-hint"), act=ready)
+        )
+        if typed is None:
+            return
+        event = await self.work_on(lambda job, follow: sign_off(job, by=typed["by"], follow=follow))
+        if event is not None:
+            number = say("number.is", number=record_number(event.id))
+            await self.tell([say("desk.signed"), number, say("number.why")])
+
+    @work
+    async def action_verify(self) -> None:
+        """Hash the whole file and say whether it is whole; keys go on working meanwhile."""
+        from siltline.job.verifying import verify  # noqa: PLC0415 - hashing
+
+        if not self.may_work():
+            return
+        path = self.job.record.path
+        verdict = await self.work_on(lambda _, follow: verify(path, follow=follow))
+        if verdict is None:
+            return
+        found = verdict.faults
+        head = say("verify.faults", n=len(found)) if found else say("verify.whole")
+        await self.tell([head, *found[:MOST_CHANGES], *verdict.lost[:MOST_CHANGES]])
+
+    async def tell(self, sentences: Sequence[str]) -> None:
+        """Show what must be read, once whatever is being typed on top is done."""
+        from siltline.screens.telling import TellScreen  # noqa: PLC0415
+
+        await self.on_top.wait()
+        self.app.push_screen(TellScreen(sentences))
 
     @work
     async def action_claim(self) -> None:
         """Write the folder for the insurer; keys go on working meanwhile."""
         from siltline.claim.folder import write_claim  # noqa: PLC0415 - the report wants 0.2 s
 
+        if not self.may_work():
+            return
         field = Field("path", say("form.claim-folder"), f"{self.job.record.path.stem}-claim")
         typed = await self.ask(Form(say("form.claim"), [field], say("form.claim-hint")))
         if typed is None:
             return
         folder = self.job.record.path.parent / typed["path"].strip()
-        worker = self.run_worker(
-            lambda: _apart(self.job, lambda job: write_claim(job, folder)),
-            thread=True, exit_on_error=False,
-        )  # fmt: skip
-        try:
-            written = await worker.wait()
-        except WorkerFailed as fault:
-            self.notify(str(fault.error), markup=False, severity="error", timeout=10)
-            return
-        self.changed(say("claim.done", folder=folder, n=len(written)))
-
-
-def _apart(job: Job, act: Callable[[Job], Any]) -> Any:
-    """Do something on a job that is opened apart, as a thread of its own must."""
-    opened = open_job(job.record.path)
-    try:
-        return act(opened)
-    finally:
-        opened.close()
+        written = await self.work_on(lambda job, follow: write_claim(job, folder, follow))
+        if written is not None:
+            self.changed(say("claim.done", folder=folder, n=len(written)))

@@ -38,7 +38,7 @@ class Deed:
 
     Attributes:
         key: the key, as Textual names it.
-        action: the action of the screen, and the end of the catalogue keys that tell of it.
+        action: the action of the screen, or of the app.
         command: the command that does the same; "" for what is only a matter of the screen.
         shown: how the key is written for people.
         footer: whether the footer shows it; five at most.
@@ -56,6 +56,11 @@ class Deed:
     def name(self) -> str:
         """Return the key as people read it."""
         return self.shown or self.key
+
+    @property
+    def says(self) -> str:
+        """Return the end of the catalogue keys that tell of it."""
+        return self.action.rpartition(".")[2].replace("_", "-")
 
 
 DEEDS: tuple[Deed, ...] = (
@@ -81,7 +86,12 @@ DEEDS: tuple[Deed, ...] = (
     Deed("h", "hand_off", "handoff"),
     Deed("z", "sign_off", "signoff"),
     Deed("c", "claim", "claim"),
+    Deed("k", "verify", "verify"),
+    Deed("full_stop", "stop_work", "", "."),
     Deed("n", "name"),
+    Deed("t", "app.next_theme"),
+    Deed("i", "app.switch_language"),
+    Deed("colon", "palette", "", ":"),
     Deed("q", "quit"),
 )
 # The list would take Enter and the paging keys for itself.
@@ -94,7 +104,7 @@ def bindings() -> list[BindingType]:
         Binding(
             deed.key,
             deed.action,
-            say(f"deed.{deed.action}"),
+            say(f"key.{deed.says}"),
             show=deed.footer,
             key_display=deed.name,
         )

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, OptionList, Static
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from siltline.errors import Refusal
 from siltline.job import Job
 from siltline.job.synced import synced_folder
 from siltline.judge import StepView
@@ -17,9 +18,15 @@ from siltline.judge.board import OPEN_STATES
 from siltline.judge.findings import still_to_put_back
 from siltline.judge.next_thing import next_thing
 from siltline.screens.card import card
+from siltline.screens.keys import Keys
+from siltline.screens.living import Watch, clock_behind
 from siltline.screens.rows import StepRows
 from siltline.screens.words import plain, row
+from siltline.screens.workline import WorkLine
 from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.screens.working import Work
 
 LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
 WARNING_S = 15.0  # to read three lines
@@ -28,13 +35,15 @@ WARNING_S = 15.0  # to read three lines
 class Desk(Screen[None]):
     """Steps on the left, the step in hand beside them; `doing.py` adds what keys do."""
 
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012 - Textual's own type
-
     def __init__(self, job: Job) -> None:
         super().__init__()
         self.job = job
         self.by_place = False
         self.only_open = False
+        first = next_thing(job.board) or next(iter(job.board.steps.values()))
+        self.here = first.step.id  # the step in hand, whether the list shows it or not
+        self.lookout = Watch(job)
+        self.at_work: Work | None = None
 
     def compose(self) -> ComposeResult:
         """Lay the desk out."""
@@ -44,22 +53,29 @@ class Desk(Screen[None]):
             with VerticalScroll(id="card-box", can_focus=False):
                 yield Static(id="card")
             yield Static(id="tray")
-        yield Footer()
+        yield WorkLine()
+        yield Keys()
 
     def on_mount(self) -> None:
-        """Fill the lists, stand on the first open step, and watch the file."""
-        self.fill()
-        first = next_thing(self.job.board) or next(iter(self.job.board.steps.values()))
-        self.stand_on(first.step.id)
+        """Show the step in hand at once, then list the others, and watch the file."""
+        self.show()
+        self.call_after_refresh(self.fill)
         self.set_interval(LOOK_EVERY_S, self.look)
         self.call_after_refresh(self.warn)
 
     def warn(self) -> None:
-        """Say once, when the job is opened, that another program copies its folder about."""
+        """Say once, when the job is opened, what is odd about its folder and the clock."""
+        behind = clock_behind(self.job)
+        if behind:
+            self.notify(behind, markup=False, severity="warning", timeout=WARNING_S)
         synced = synced_folder(self.job.record.path)
         if synced is not None:
             told = say("doctor.synced", folder=synced)
             self.notify(told, markup=False, severity="warning", timeout=WARNING_S)
+
+    def on_resize(self) -> None:
+        """Keep the step in hand in sight, at the first layout as well."""
+        self.call_after_refresh(self.steps.scroll_to_highlight)
 
     # what is shown
 
@@ -70,19 +86,18 @@ class Desk(Screen[None]):
 
     def fill(self) -> None:
         """Fill the list of steps from the board, keeping the step in hand."""
-        here = self.in_hand.step.id if self.steps.highlighted is not None else None
+        here = self.here
         options: list[Option] = []
         for heading, views in self._groups():
             options.append(Option(plain(heading), disabled=True))
             options += [Option(row(view), id=view.step.id) for view in views]
         self.steps.set_options(options)
-        if here is not None:
-            self.go_to(here)
+        self.go_to(here)
         self.show()
 
     def _groups(self) -> list[tuple[str, list[StepView]]]:
         """Return the steps that are listed, by phase or by place, under their headings."""
-        titles = {p.id: p.title for p in self.job.board.plan.phases}
+        titles = self.job.phase_titles()
         groups: dict[str, list[StepView]] = {}
         for view in self.job.board.steps.values():
             if self.only_open and view.state not in OPEN_STATES:
@@ -97,20 +112,24 @@ class Desk(Screen[None]):
         if step not in self._listed():
             self.only_open = False
             self.fill()
-        if step in self._listed():
-            self.stand_on(step)
+        self.stand_on(step)
+
+    async def respeak(self) -> None:
+        """Say everything again, in the language that is spoken now."""
+        self.fill()
+        self.refresh_bindings()
 
     def stand_on(self, step: str) -> None:
         """Take a step in hand."""
-        self.steps.highlighted = self.steps.get_option_index(step)
+        self.here = step
+        if step in self._listed():
+            self.steps.highlighted = self.steps.get_option_index(step)
 
     @property
     def in_hand(self) -> StepView:
         """Return the step in hand."""
-        number = self.steps.highlighted
-        option = self.steps.get_option_at_index(number) if number is not None else None
         views = self.job.board.steps
-        return views[option.id] if option and option.id else next(iter(views.values()))
+        return views[self.here] if self.here in views else next(iter(views.values()))
 
     def show(self) -> None:
         """Show the step in hand, the head line and the tray as they stand."""
@@ -123,6 +142,8 @@ class Desk(Screen[None]):
         copy = self.job.copy_state
         if copy is not None and copy.behind:
             head = f"{say('copy.short', n=copy.behind)}   {head}"
+        if self.lookout.trouble:
+            head = f"{say('life.head')}   {head}"
         self.query_one("#head", Static).update(plain(head))
         self.query_one("#card", Static).update(card(self.job, self.in_hand))
         self.query_one("#tray", Static).update(self._tray())
@@ -153,14 +174,22 @@ class Desk(Screen[None]):
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """Show the step that was stepped onto."""
-        if event.option_list is self.steps:
+        if event.option_list is self.steps and event.option.id:
+            self.here = event.option.id
             self.show()
             self.query_one("#card-box", VerticalScroll).scroll_home(animate=False)
 
     def look(self) -> None:
-        """Notice what another program wrote."""
-        try:
-            if self.job.record.touched_by_others() and self.job.refresh():
-                self.changed(say("desk.others"))
-        except Refusal as fault:
-            self.notify(str(fault), markup=False, severity="error")
+        """Notice what another program wrote, and what became of the file and the clock."""
+        seen = self.lookout.look()
+        for told, grave in seen.told:
+            self.notify(
+                told,
+                markup=False,
+                severity="error" if grave else "information",
+                timeout=WARNING_S,
+            )
+        if seen.changed:  # our own long work writes as another program does
+            self.changed("" if self.at_work else say("desk.others"))
+        elif seen.told:
+            self.show()

@@ -9,7 +9,6 @@ from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import OptionList
-from textual.worker import WorkerFailed
 
 from siltline.errors import Refusal
 from siltline.job import acts
@@ -84,7 +83,10 @@ class DeskScreen(ClosingDesk):
             return
         unused = self.job.board.unused_photos()
         order = [*unused, *(p for p in photos if p not in unused)]
-        facts = photo_facts(self.job.record.connection)
+        try:
+            facts = self.job.record.derived(photo_facts)
+        except Refusal:  # the drive fails: the photos can be picked by their names
+            facts = {}
         rows = [(p, self._photo_row(p, p in unused, facts.get(p, {}))) for p in order]
         title = say("pick.attach", step=short(view))
         picked = await self.app.push_screen_wait(Pick(title, rows, choices=_roles(view)))
@@ -144,24 +146,20 @@ class DeskScreen(ClosingDesk):
         """Take photos in from a file or a folder; keys go on working meanwhile."""
         from siltline.screens.adding import take_in  # noqa: PLC0415 - reads photos
 
+        if not self.may_work():
+            return
         form = Form(say("form.add"), [Field("path", say("form.path"))], say("form.add-hint"))
         typed = await self.ask(form)
         if typed is None:
             return
         by = self.person or None
-        worker = self.run_worker(
-            lambda: take_in(self.job, typed["path"], by), thread=True, exit_on_error=False
-        )
-        try:
-            report = await worker.wait()
-        except WorkerFailed as fault:
-            told = isinstance(fault.error, Refusal)
-            text = str(fault.error) if told else say("desk.add-failed", fault=fault.error)
-            self.notify(text, markup=False, severity="error", timeout=10)
+        came = await self.work_on(lambda job, follow: take_in(job, typed["path"], by, follow))
+        if came is None:
             return
-        self.job.refresh()
+        report, whole = came
         counts = {kind: len(report.of(kind)) for kind in ("taken", "already", "refused")}
-        self.changed(say("add.summary", **counts))
+        stopped = say("add.stopped", n=counts["taken"])
+        self.changed(say("add.summary", **counts) if whole else stopped)
         for outcome in report.of("refused")[:3]:
             text = say("add.refused", name=outcome.path.name, because=outcome.because)
             self.notify(text, markup=False, severity="warning", timeout=8)
@@ -172,12 +170,6 @@ class DeskScreen(ClosingDesk):
         fields = [Field("by", say("form.by"), self.person)]
         await self.ask(Form(say("form.name"), fields, act=lambda typed: self.know(typed["by"])))
 
-    def action_help(self) -> None:
-        """Show the keys and the marks."""
-        from siltline.screens.helping import HelpScreen  # noqa: PLC0415
-
-        self.app.push_screen(HelpScreen())
-
     def action_card_down(self) -> None:
         """Scroll the step in hand."""
         self.query_one("#card-box", VerticalScroll).scroll_page_down(animate=False)
@@ -185,10 +177,6 @@ class DeskScreen(ClosingDesk):
     def action_card_up(self) -> None:
         """Scroll the step in hand back."""
         self.query_one("#card-box", VerticalScroll).scroll_page_up(animate=False)
-
-    async def action_quit(self) -> None:
-        """Leave; everything is recorded already."""
-        self.app.exit()
 
 
 def _roles(view: StepView) -> list[str]:

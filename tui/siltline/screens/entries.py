@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 from textual.content import Content
@@ -11,9 +11,9 @@ from siltline.job import Job
 from siltline.job.close_out import review
 from siltline.job.tell import word_told
 from siltline.judge import Finding, StepView
-from siltline.judge.findings import still_to_put_back
+from siltline.judge.findings import is_clear, still_to_put_back
 from siltline.record.derived import photo_facts
-from siltline.screens.listing import Entry
+from siltline.screens.listing import Entry, Listed, Listing
 from siltline.screens.words import plain, row
 from siltline.sentences import say
 
@@ -38,7 +38,7 @@ def of_findings(found: list[Finding]) -> list[Entry]:
 def of_photos(job: Job) -> list[Entry]:
     """Return every photo, those that no step uses first, with what its file says."""
     ledger, used = job.board.ledger, job.board.used_photos()
-    facts = photo_facts(job.record.connection)
+    facts = job.record.derived(photo_facts)
     order = sorted(ledger.photos, key=lambda photo: photo in used)
     return [_photo(job, photo, used.get(photo, []), facts.get(photo, {})) for photo in order]
 
@@ -123,3 +123,44 @@ def of_everything(job: Job) -> list[Entry]:
         for view in job.board.steps.values()
     ]
     return [*steps, *of_findings(review(job)), *of_photos(job), *of_readings(job)]
+
+
+def _review(job: Job) -> Listed:
+    found = review(job)
+    head = say("review.clear" if is_clear(found) else "review.open", n=len(found))
+    return Listed(head, of_findings(found), head)
+
+
+def _photos(job: Job) -> Listed:
+    found = of_photos(job)
+    return Listed(say("listing.photos", n=len(found)), found)
+
+
+def _readings(job: Job) -> Listed:
+    found = of_readings(job)
+    return Listed(say("listing.readings", n=len(found)), found, say("listing.no-readings"))
+
+
+def _put_back(job: Job) -> Listed:
+    found = of_things_out(job)
+    return Listed(say("listing.put-back", n=len(found)), found, say("listing.nothing-out"))
+
+
+def _search(job: Job) -> Listed:
+    return Listed(say("search.title"), of_everything(job))
+
+
+# name -> what makes the list, and whether it is searched by typing
+_LISTS: dict[str, tuple[Callable[[Job], Listed], bool]] = {
+    "review": (_review, False),
+    "search": (_search, True),
+    "photos": (_photos, True),
+    "readings": (_readings, False),
+    "put-back": (_put_back, False),
+}
+
+
+def listing(name: str, job: Job) -> Listing:
+    """Return the list of that name on a job."""
+    make, search = _LISTS[name]
+    return Listing(lambda: make(job), search=search)

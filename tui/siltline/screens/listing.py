@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -10,9 +10,11 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, Input, OptionList, Static
+from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from siltline.screens.keys import Keys
+from siltline.screens.leaving import leave
 from siltline.screens.rows import GoRows
 from siltline.screens.words import plain
 from siltline.sentences import say
@@ -37,29 +39,36 @@ def found(entries: Sequence[Entry], typed: str) -> list[Entry]:
     return [entry for entry in entries if all(word in entry.text for word in words)]
 
 
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """What a list holds: its title, its entries, what is said where there are none."""
+
+    title: str
+    entries: Sequence[Entry]
+    empty: str = ""
+
+
 class Listing(Screen[str | None]):
     """A list with the detail of the row that stands out; typing finds; Enter goes to the step."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", say("key.back"))]
 
-    def __init__(
-        self, title: str, entries: Sequence[Entry], *, search: bool = False, empty: str = ""
-    ) -> None:
+    def __init__(self, made: Callable[[], Listed], *, search: bool = False) -> None:
+        """Take what makes the list: it is made again where another language is spoken."""
         super().__init__()
-        self.heading = title
-        self.entries = tuple(entries)
+        self.made = made
+        self.content = made()
         self.search = search
-        self.empty = empty
         self.listed: list[Entry] = []
 
     def compose(self) -> ComposeResult:
         """Lay the list out."""
-        yield Static(plain(self.heading), id="head")
+        yield Static(plain(self.content.title), id="head")
         if self.search:
             yield Input(placeholder=say("search.hint"), id="search-field")
         yield GoRows(id="listing", markup=False)
         yield Static(id="detail")
-        yield Footer()
+        yield Keys()
 
     def on_mount(self) -> None:
         """Fill the list; a search starts in its field."""
@@ -68,16 +77,22 @@ class Listing(Screen[str | None]):
 
     def fill(self, typed: str) -> None:
         """List what holds the words that were typed."""
-        hits = found(self.entries, typed)
+        hits = found(self.content.entries, typed)
         self.listed = hits[:MOST_ROWS]
         rows = self.query_one(GoRows)
         rows.set_options(Option(entry.row, id=str(n)) for n, entry in enumerate(self.listed))
         if self.listed:
             rows.highlighted = 0
-        head = say("search.head", title=self.heading, n=len(hits)) if typed else self.heading
+        head = (
+            say("search.head", title=self.content.title, n=len(hits))
+            if typed
+            else self.content.title
+        )
         self.query_one("#head", Static).update(plain(head))
         self.query_one("#detail", Static).update(
-            self.listed[0].detail if self.listed else plain(self.empty or say("search.none"))
+            self.listed[0].detail
+            if self.listed
+            else plain(self.content.empty or say("search.none"))
         )
 
     def on_input_changed(self, event: Input.Changed) -> None:
@@ -108,8 +123,17 @@ class Listing(Screen[str | None]):
             return
         step = self.listed[number].step
         if step:
-            self.dismiss(step)
+            leave(self, step)
+
+    async def respeak(self) -> None:
+        """Say everything again, in the language that is spoken now; keep the place."""
+        rows = self.query_one(GoRows)
+        here, typed = rows.highlighted, self.query(Input)
+        self.content = self.made()
+        self.fill(typed.first().value if typed else "")
+        rows.highlighted = here
+        self.refresh_bindings()
 
     def action_leave(self) -> None:
         """Go back."""
-        self.dismiss(None)
+        leave(self)

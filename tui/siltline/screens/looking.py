@@ -3,24 +3,24 @@
 from __future__ import annotations
 
 from textual import work
+from textual.content import Content
 
-from siltline.job.close_out import review
-from siltline.job.why import why
-from siltline.judge.findings import is_clear
 from siltline.judge.next_thing import next_thing
-from siltline.screens import entries
-from siltline.screens.listing import Listing
-from siltline.screens.speaking import SpeakingDesk
+from siltline.screens.deeds import possible
+from siltline.screens.words import plain
+from siltline.screens.working import WorkingDesk
 from siltline.sentences import say
 
 
-class LookingDesk(SpeakingDesk):
+class LookingDesk(WorkingDesk):
     """The desk from which everything can be looked up; no act here changes the record."""
 
     @work
-    async def look_through(self, listing: Listing) -> None:
+    async def look_through(self, name: str) -> None:
         """Show a list; go to the step of the row that is picked."""
-        step = await self.app.push_screen_wait(listing)
+        from siltline.screens.entries import listing  # noqa: PLC0415 - no first paint needs it
+
+        step = await self.app.push_screen_wait(listing(name, self.job))
         if step and step in self.job.board.steps:
             self.go_to(step)
         self.changed()
@@ -35,33 +35,23 @@ class LookingDesk(SpeakingDesk):
 
     def action_review(self) -> None:
         """Show what stands between this job and its sign-off."""
-        found = review(self.job)
-        head = say("review.clear" if is_clear(found) else "review.open", n=len(found))
-        self.look_through(Listing(head, entries.of_findings(found), empty=head))
+        self.look_through("review")
 
     def action_search(self) -> None:
         """Search all text of the job."""
-        self.look_through(
-            Listing(say("search.title"), entries.of_everything(self.job), search=True)
-        )
+        self.look_through("search")
 
     def action_photos(self) -> None:
         """List the photos."""
-        found = entries.of_photos(self.job)
-        title = say("listing.photos", n=len(found))
-        self.look_through(Listing(title, found, search=True))
+        self.look_through("photos")
 
     def action_readings(self) -> None:
         """List what was read and found out."""
-        found = entries.of_readings(self.job)
-        title = say("listing.readings", n=len(found))
-        self.look_through(Listing(title, found, empty=say("listing.no-readings")))
+        self.look_through("readings")
 
     def action_put_back(self) -> None:
         """List what was taken out and is not back."""
-        found = entries.of_things_out(self.job)
-        title = say("listing.put-back", n=len(found))
-        self.look_through(Listing(title, found, empty=say("listing.nothing-out")))
+        self.look_through("put-back")
 
     def action_order(self) -> None:
         """List the steps by place, or by phase again."""
@@ -81,8 +71,32 @@ class LookingDesk(SpeakingDesk):
 
         self.app.push_screen(SectionScreen(self.job, self.in_hand.step.id))
 
+    @work
+    async def action_palette(self) -> None:
+        """List what can be done now, at this step; do what is picked."""
+        from siltline.screens.picking import Pick  # noqa: PLC0415 - no first paint needs it
+
+        deeds = [d for d in possible(self.job, self.in_hand) if d.says != "palette"]
+        rows = [
+            (
+                d.action,
+                Content.assemble(plain(f"{d.name:<8}", "bold"), plain(say(f"help-key.{d.says}"))),
+            )
+            for d in deeds
+        ]
+        picked = await self.app.push_screen_wait(Pick(say("palette.title"), rows))
+        if picked is not None:
+            await self.run_action(picked[0])
+
+    def action_help(self) -> None:
+        """Show the keys, the marks, the words and the sources of this job."""
+        from siltline.screens.helping import HelpScreen  # noqa: PLC0415
+
+        self.app.push_screen(HelpScreen(self.job))
+
     def action_why(self) -> None:
         """Tell why the step in hand is there, and what would make it go away."""
+        from siltline.job.why import why  # noqa: PLC0415
         from siltline.screens.telling import TellScreen  # noqa: PLC0415
 
         self.app.push_screen(TellScreen([text for _, text in why(self.job, self.in_hand)]))

@@ -13,6 +13,7 @@ from textual.screen import ModalScreen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
+from siltline.screens.leaving import leave
 from siltline.screens.rows import PickRows
 from siltline.screens.words import plain
 from siltline.sentences import say
@@ -70,8 +71,8 @@ class Pick(ModalScreen[tuple[str, str] | None]):
         """Return the row that was picked."""
         event.stop()
         chosen = self.choices[self.choice] if self.choices else ""
-        self.dismiss((event.option.id or "", chosen))
+        leave(self, (event.option.id or "", chosen))
 
     def action_leave(self) -> None:
         """Leave without picking."""
-        self.dismiss(None)
+        leave(self)

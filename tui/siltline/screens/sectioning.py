@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from siltline.errors import Refusal
 from siltline.job import Job
@@ -19,6 +19,8 @@ from siltline.job.section import drawable, place_of_step, reader_of, section_at
 from siltline.rules.section.drawing import draw
 from siltline.rules.section.glyphs import GLYPHS
 from siltline.rules.section.shape import Point
+from siltline.screens.keys import Keys
+from siltline.screens.leaving import leave
 from siltline.screens.words import plain
 from siltline.sentences import say
 
@@ -77,7 +79,7 @@ class SectionScreen(Screen[None]):
         yield Static(id="head")
         with VerticalScroll(id="section-box"):
             yield Static(id="section")
-        yield Footer()
+        yield Keys()
 
     def on_mount(self) -> None:
         """Read the house sheet, which only this screen pays for, and go to the step's place."""
@@ -119,4 +121,4 @@ class SectionScreen(Screen[None]):
 
     def action_leave(self) -> None:
         """Go back."""
-        self.dismiss(None)
+        leave(self)

@@ -11,6 +11,7 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from siltline.screens.leaving import leave
 from siltline.screens.words import plain
 from siltline.sentences import say
 
@@ -33,4 +34,4 @@ class TellScreen(ModalScreen[None]):
 
     def action_leave(self) -> None:
         """Go back."""
-        self.dismiss(None)
+        leave(self)

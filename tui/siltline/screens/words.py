@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Protocol, runtime_checkable
+
 from textual.content import Content
 
 from siltline.judge import StepView
@@ -26,13 +28,19 @@ STATE_STYLES = {
     "not-done": "$secondary",
     "not-needed": "$secondary",
 }
-# ANSI Z535: the colour of each signal word; the word itself always stands there too.
+# ANSI Z535.4: each signal word in its colours, which the look has; the word stands there too.
 SIGNAL_STYLES = {
-    "DANGER": "bold #ffffff on #b3121d",
-    "WARNING": "bold #000000 on #ff8c1a",
-    "CAUTION": "bold #000000 on #ffd21f",
-    "NOTICE": "bold #ffffff on #1c57a5",
+    word: f"bold ${word.lower()}-letters on ${word.lower()}-ground"
+    for word in ("DANGER", "WARNING", "CAUTION", "NOTICE")
 }
+
+
+@runtime_checkable
+class Respeaks(Protocol):
+    """A screen that can say everything again, in the language that is spoken now."""
+
+    async def respeak(self) -> None:
+        """Say everything again; what a person does there is kept."""
 
 
 def plain(text: str, style: str = "") -> Content:

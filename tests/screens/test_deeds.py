@@ -1,0 +1,73 @@
+"""Keys, footer, help, palette and commands are one table: no act of the screen lacks a command."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from siltline.cli.root import COMMANDS
+from siltline.job import Job
+from siltline.screens.deeds import DEEDS, possible
+from siltline.screens.doing import DeskScreen
+from siltline.sentences import say
+from support.desk import Hands, stand
+from support.screens import text
+
+# What is only a matter of this screen and this person: nothing of it reaches the record.
+OF_THE_SCREEN = {"help", "palette", "name", "quit", "next-theme", "switch-language"}
+
+
+@pytest.mark.parametrize("deed", DEEDS, ids=lambda deed: deed.says)
+def test_every_deed_has_its_command_or_is_a_matter_of_the_screen(deed: Any) -> None:
+    assert (deed.command in COMMANDS) != (deed.says in OF_THE_SCREEN)
+    assert say(f"key.{deed.says}")
+    assert say(f"help-key.{deed.says}")
+
+
+def test_every_act_that_changes_a_job_step_by_step_has_a_key() -> None:
+    acts = {"tick", "untick", "leave-out", "attach", "detach", "undo", "add", "review", "house",
+            "handoff", "signoff", "claim", "photos", "why", "section"}  # fmt: skip
+    assert acts <= COMMANDS.keys()
+    assert acts <= {deed.command for deed in DEEDS}
+
+
+def test_no_key_means_two_things_and_the_footer_shows_five_at_most() -> None:
+    keys = [deed.key for deed in DEEDS]
+    assert len(set(keys)) == len(keys)
+    assert sum(deed.footer for deed in DEEDS) <= 5
+    for deed in DEEDS:
+        name = deed.action.rpartition(".")[2]
+        assert "." in deed.action or hasattr(DeskScreen, f"action_{name}"), deed
+
+
+async def test_the_palette_lists_only_what_can_be_done_and_does_it(
+    job: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(job, (80, 40)) as pilot:
+        await stand(pilot)
+        hands = Hands(pilot)
+        await hands.press("colon")
+        shown = text(pilot.app)
+        assert "tick the step in hand" in shown
+        assert "undo: take back" not in shown  # nobody did anything yet
+        assert "take a photo off" not in shown
+        await hands.pick("app.next_theme")
+        assert pilot.app.theme == "sunlight"
+    view = job.step("gear-on/house")
+    assert "undo" not in {deed.says for deed in possible(job, view)}
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_help_has_the_keys_the_words_and_the_sources_of_this_job(
+    size: tuple[int, int], job: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(job, size) as pilot:
+        await stand(pilot)
+        await Hands(pilot).press("question_mark")
+        page = str(pilot.app.screen.query_one("#help-text").render())
+        for deed in DEEDS:
+            assert say(f"help-key.{deed.says}") in page
+        assert "Weep hole:" in page
+        assert "NEMA GD 1, list as issued by ESFI, replace (seen in a summary)" in page

@@ -1,0 +1,23 @@
+"""The keys of a screen, in its last line."""
+
+from __future__ import annotations
+
+from textual.app import ComposeResult
+from textual.widgets import Footer
+from textual.widgets._footer import FooterKey
+
+from siltline.sentences import retold
+
+
+class Keys(Footer):
+    """The foot of every screen: what its keys do, in the language that is spoken now.
+
+    Textual takes the names of keys once, when a class is made.
+    """
+
+    def compose(self) -> ComposeResult:
+        """Lay the keys out."""
+        for key in super().compose():
+            if isinstance(key, FooterKey):
+                key.description = retold(key.description, "key.")
+            yield key

@@ -1,0 +1,194 @@
+"""Long work on the desk: in a thread, told on one line, stopped by a key; keys go on working.
+
+The thread has a job of its own on the same file. Acts of the desk go first: the work waits for
+them between two pieces, so no act is refused because our own work holds the file.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TypeVar
+
+from textual.notifications import SeverityLevel
+from textual.worker import WorkerCancelled, get_current_worker
+
+from siltline.errors import Refusal, why
+from siltline.job import Job, open_job
+from siltline.progress import Follower, Pace, Stopped
+from siltline.screens.speaking import SpeakingDesk
+from siltline.screens.workline import WorkLine
+from siltline.sentences import say
+
+T = TypeVar("T")
+SHOW_EVERY_S = 0.1
+LONGEST_ACT_S = 10.0  # an act waits five seconds for other programs, and is done or refused then
+
+
+class Turn:
+    """Lets the acts of the desk go before the pieces of long work."""
+
+    def __init__(self) -> None:
+        self._free = threading.Event()
+        self._free.set()
+
+    @contextmanager
+    def first(self) -> Iterator[None]:
+        """Hold the turn during an act."""
+        self._free.clear()
+        try:
+            yield
+        finally:
+            self._free.set()
+
+    def wait(self) -> None:
+        """Wait until no act is being done."""
+        self._free.wait(LONGEST_ACT_S)
+
+    @property
+    def wanted(self) -> bool:
+        """Tell whether an act is being done."""
+        return not self._free.is_set()
+
+
+class Work(Follower):
+    """One piece of long work; its methods run in its thread.
+
+    Attributes:
+        stop: set by the desk when the work is to stop.
+        line: how far it is, for people; read by the desk.
+    """
+
+    def __init__(self, desk: WorkingDesk) -> None:
+        """Take the desk that shows it."""
+        self.stop = threading.Event()
+        self.line = say("work.begun")
+        self._desk = desk
+        self._pace = Pace()
+
+    def run(self, act: Callable[[Job, Follower], T]) -> T | Exception:
+        """Do the work on a job opened apart, as a thread must; return its result or its fault."""
+        self._worker = get_current_worker()
+        job = self._desk.job
+        try:
+            apart = open_job(job.record.path, job.clock, job.device)
+            try:
+                return act(apart, self)
+            finally:
+                apart.close()
+        except Exception as fault:  # noqa: BLE001 - told as a sentence; the screen goes on
+            return fault
+
+    def _stopping(self) -> bool:
+        return self.stop.is_set() or self._worker.is_cancelled
+
+    def reached(self, what: str, done: int, total: int | None = None) -> None:
+        """Show how far it is, let acts go first, and stop where that was asked for."""
+        if self._stopping():
+            raise Stopped
+        self._desk.turn.wait()
+        self._pace.see(what, done, total)
+        self.line = self._pace.line()
+
+    def hurry(self) -> bool:
+        """Break off what holds the file while an act waits for it."""
+        return self._stopping() or self._desk.turn.wanted
+
+
+class WorkingDesk(SpeakingDesk):
+    """The desk with long work in hand, one piece at a time."""
+
+    def __init__(self, job: Job) -> None:
+        super().__init__(job)
+        self.turn = Turn()
+        job.turn = self.turn.first
+        self.on_top = asyncio.Event()
+        self._leaving = False
+
+    def on_screen_resume(self) -> None:
+        """Note that nothing lies on the desk."""
+        self.on_top.set()
+
+    def on_screen_suspend(self) -> None:
+        """Note that a form or a list lies on the desk."""
+        self.on_top.clear()
+
+    def may_work(self) -> bool:
+        """Tell whether long work can begin, and say why not."""
+        told = say("work.busy") if self.at_work is not None else self.lookout.trouble
+        if told:
+            self.notify(told, markup=False, severity="warning", timeout=8)
+        return not told
+
+    async def work_on(self, act: Callable[[Job, Follower], T]) -> T | None:
+        """Do long work in a thread and return what came of it.
+
+        Args:
+            act: the work, given a job of its own and what follows it.
+
+        Returns:
+            What the work returned; None where it was stopped or went wrong, which was told.
+        """
+        work = self.at_work = Work(self)
+        line = self.query_one(WorkLine)
+        line.begin(work.line)
+        timer = self.set_interval(SHOW_EVERY_S, lambda: self._show_work(work))
+        worker = self.run_worker(lambda: work.run(act), thread=True)
+        try:
+            came = await worker.wait()
+        except WorkerCancelled:
+            return None  # the app is leaving
+        finally:
+            timer.stop()
+            if self.is_attached:
+                self.look()  # what our own work wrote is not told as another program's
+                line.end()
+            self.at_work = None
+            self._leaving = False
+        if isinstance(came, Exception):
+            self._tell_end(came)
+            return None
+        return came
+
+    def _tell_end(self, fault: Exception) -> None:
+        """Say in one sentence why long work did not come to its end."""
+        match fault:
+            case Stopped():
+                told = say("work.stopped")
+            case Refusal():
+                told = str(fault)
+            case OSError():
+                told = say("work.failed", fault=why(fault))
+            case _:
+                told = say("work.failed", fault=fault)
+        asked_for = isinstance(fault, Stopped)
+        severity: SeverityLevel = "information" if asked_for else "error"
+        self.notify(told, markup=False, severity=severity, timeout=10)
+
+    def _show_work(self, work: Work) -> None:
+        """Show how far the work is."""
+        told = say("work.stopping") if work.stop.is_set() else work.line
+        self.query_one(WorkLine).show(told)
+
+    def action_stop_work(self) -> None:
+        """Stop the long work between two pieces of it."""
+        if self.at_work is None:
+            self.notify(say("work.none"), markup=False)
+            return
+        self.at_work.stop.set()
+        self._show_work(self.at_work)
+
+    def on_work_line_stop(self, event: WorkLine.Stop) -> None:
+        """Stop the work where its line was clicked."""
+        event.stop()
+        self.action_stop_work()
+
+    async def action_quit(self) -> None:
+        """Leave; everything is recorded already. Long work is stopped, but not by one key."""
+        if self.at_work is not None and not self._leaving:
+            self._leaving = True
+            self.notify(say("work.leave"), markup=False, severity="warning", timeout=8)
+            return
+        self.app.exit()

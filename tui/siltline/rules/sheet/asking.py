@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 from functools import cache
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from siltline.errors import WrongUse
+from siltline.moments import read_moment
 from siltline.rules.facts import YES_NO, FactKind, amount, measured
 from siltline.rules.faults import meant
 from siltline.rules.house import House
@@ -147,21 +149,52 @@ def ask(path: Sequence[str], name: str) -> Ask:
     return Ask(tuple(path), say(f"ask.field.{ask_key(path)}", name=name))
 
 
-def as_typed(path: Sequence[str], text: str) -> str | bool:
+def as_typed(path: Sequence[str], text: str, now: datetime | None = None) -> str | bool:
     """Return what somebody typed as the house sheet holds it at a path.
 
-    Yes and no become values and amounts are held to their unit; all else is held to the shape of
-    the sheet when it is read with the correction.
+    Yes and no become values, a word to choose its own spelling, a moment its date; amounts are
+    held to their unit and stay as they were typed. All else is held to the shape of the sheet
+    when it is read with the correction.
+
+    Args:
+        path: keys from the top of the sheet.
+        text: as typed.
+        now: the time at the site, for what is told from it (`yesterday 21:30`); without it a
+            moment stays as it was typed.
 
     Raises:
-        WrongUse: neither yes nor no, no such amount, or the sheet has no such key.
+        WrongUse: neither yes nor no, no such amount, a moment that can be several, or the sheet
+            has no such key.
     """
     kind = field_kind(path)
     if kind == YES_OR_NO:
-        words = {say("fact.yes"): True, "true": True, say("fact.no"): False, "false": False}
-        if text.lower() not in words:
-            raise WrongUse(say("acts.yes-or-no", value=text))
-        return words[text.lower()]
-    if isinstance(kind, str) and kind in _MEASURES:
+        return _yes_or_no(text)
+    if isinstance(kind, tuple):
+        spelt = "-".join(text.lower().replace("-", " ").split())
+        return spelt if spelt in kind else text
+    if kind == "moment" and now is not None:
+        return as_moment(text, now)
+    if kind in _MEASURES:
         measured(text, kind)
+    return text
+
+
+def _yes_or_no(text: str) -> bool:
+    yes, no = say("fact.yes"), say("fact.no")
+    words = {yes: True, yes[0]: True, "true": True, no: False, no[0]: False, "false": False}
+    if text.lower() not in words:
+        raise WrongUse(say("acts.yes-or-no", value=text))
+    return words[text.lower()]
+
+
+def as_moment(text: str, now: datetime) -> str:
+    """Return a moment as the sheet holds it: what is one already stays as it is.
+
+    Raises:
+        WrongUse: it is no date, or can be several.
+    """
+    try:
+        datetime.fromisoformat(text)
+    except ValueError:
+        return read_moment(text, now).written
     return text

@@ -220,6 +220,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "doctor.verdict.": ["fine", "look", "unknown"],  # `Sign.verdict`
     "finding.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
     "remedy.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
+    "form.thing-": ["kind", "height", "wet", "quantity", "value"],  # what entering.py asks
     "help.": list(COMMANDS),
     "deed.": [deed.action for deed in DEEDS],
     "help-key.": ["steps", "card", *(deed.action for deed in DEEDS)],

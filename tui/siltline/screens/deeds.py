@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 
 from siltline.job import Job
 from siltline.judge import StepView
+from siltline.judge.holding import MEASURED
 from siltline.sentences import say
 
 
@@ -30,6 +31,10 @@ def _has_photos(job: Job, _: StepView) -> bool:
 def _has_word(job: Job, view: StepView) -> bool:
     measured = job.board.ledger.measured.values()
     return view.word is not None or any(m.step == view.step.id for ms in measured for m in ms)
+
+
+def _wants_readings(_: Job, view: StepView) -> bool:
+    return not view.step.asks and any(held.proof.kind in MEASURED for held in view.held)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +83,10 @@ DEEDS: tuple[Deed, ...] = (
     Deed("r", "readings", "steps", possible=lambda job, _: any(job.board.ledger.readings.values())),
     Deed("b", "put_back", "review"),
     Deed("e", "house", "house"),
+    Deed("m", "reading", "tick", possible=_wants_readings),
+    Deed("t", "thing", "contents"),
+    Deed("i", "people", "people"),
+    Deed("k", "product", "product"),
     Deed("h", "hand_off", "handoff"),
     Deed("z", "sign_off", "signoff"),
     Deed("c", "claim", "claim"),

@@ -83,6 +83,7 @@ DEEDS: tuple[Deed, ...] = (
     Deed("r", "readings", "steps", possible=lambda job, _: any(job.board.ledger.readings.values())),
     Deed("b", "put_back", "review"),
     Deed("e", "house", "house"),
+    Deed("j", "sheet", "house"),
     Deed("m", "reading", "tick", possible=_wants_readings),
     Deed("t", "thing", "contents"),
     Deed("i", "people", "people"),

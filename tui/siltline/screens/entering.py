@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from textual import work
 
-from siltline.errors import WrongUse
+from siltline.errors import Refusal, WrongUse
 from siltline.job import acts
+from siltline.job.drafts import draft_of
 from siltline.job.people import add_person, add_product, people, products
 from siltline.job.said import registration_number
 from siltline.judge.holding import MEASURED
@@ -58,6 +59,37 @@ class EnteringDesk(ClosingDesk):
             form = Form(say("form.readings"), fields, hint, read, name=draft_name("reading", view))
             if not await self.ask(form):
                 return
+
+    @work
+    async def action_sheet(self) -> None:
+        """Go through the house sheet; what that changes is shown before it is taken."""
+        from siltline.job.laying import correct  # noqa: PLC0415
+        from siltline.job.sheeting import changed, sheet_text  # noqa: PLC0415 - reads YAML
+        from siltline.screens.sheeting import SheetScreen  # noqa: PLC0415
+
+        draft = draft_of(self.job, "sheet")
+        while True:
+            try:
+                before = sheet_text(self.job)
+            except Refusal as fault:  # a stored sheet that this version cannot read
+                self.notify(str(fault), markup=False, severity="error")
+                return
+            screen = SheetScreen(before, self.job.here(), draft=draft, job=self.job)
+            text = await self.app.push_screen_wait(screen)
+            if text is None:
+                return
+            try:
+                settings = changed(before, text)
+                shown = [str(change) for change in correct(self.job, settings)]
+            except Refusal as fault:
+                self.notify(str(fault), markup=False, severity="warning", timeout=10)
+                continue
+            if not settings:
+                self.notify(say("sheet.same"), markup=False)
+            elif not await self.take_facts(settings, shown):
+                continue
+            draft.throw_away()
+            return
 
     @work
     async def action_thing(self) -> None:

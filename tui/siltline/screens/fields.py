@@ -89,6 +89,9 @@ class FieldRow(Vertical):
             )
             if field.reads:
                 yield Static(plain(field.seen(self.first)), classes="read")
+        fault = Static(classes="fault")
+        fault.display = False
+        yield fault
 
     @property
     def input(self) -> Input:
@@ -99,6 +102,12 @@ class FieldRow(Vertical):
         """Show what is read from what stands in the line now."""
         if self.field.reads:
             self.query_one(".read", Static).update(plain(self.field.seen(self.input.value)))
+
+    def show_fault(self, told: str) -> None:
+        """Say under the line what is wrong with it; "" for nothing."""
+        fault = self.query_one(".fault", Static)
+        fault.update(plain(told, "bold $warning"))
+        fault.display = bool(told)
 
     def put(self, value: str) -> None:
         """Put a text into the line."""

@@ -88,7 +88,6 @@ class Form(ModalScreen[Typed | None]):
                 yield Static(_again(), id="form-draft")
             for field in self.fields:
                 yield FieldRow(field, visible(found.get(field.key, field.value)))
-            yield Static(id="form-fault")
             yield Static(Content(say("form.keys")), id="form-keys")
 
     def on_mount(self) -> None:
@@ -163,7 +162,7 @@ class Form(ModalScreen[Typed | None]):
         except Refusal as fault:
             self._refuse(str(fault), field)
             return False
-        self.query_one("#form-fault", Static).update("")
+        self.rows[field.key].show_fault("")
         return True
 
     def action_offer(self, step: int) -> None:
@@ -188,7 +187,7 @@ class Form(ModalScreen[Typed | None]):
             self.keeper.throw_away()
         for line in self.query("#form-draft"):
             line.remove()
-        self.query_one("#form-fault", Static).update("")
+        self._clear()
         self._go_to(self.fields[0])
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
@@ -225,9 +224,15 @@ class Form(ModalScreen[Typed | None]):
         self._leave(typed)
 
     def _refuse(self, told: str, field: Field) -> None:
-        """Say what is wrong, and keep all that was typed."""
-        self.query_one("#form-fault", Static).update(plain(told, "bold $warning"))
+        """Say under a field what is wrong, and keep all that was typed."""
+        self._clear()
+        self.rows[field.key].show_fault(told)
         self._go_to(field)
+        self.call_after_refresh(self.rows[field.key].scroll_visible, animate=False)
+
+    def _clear(self) -> None:
+        for row in self.rows.values():
+            row.show_fault("")
 
     def _leave(self, typed: Typed | None) -> None:
         if not self.left:

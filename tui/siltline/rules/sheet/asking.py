@@ -33,6 +33,7 @@ _TELL_APART: dict[tuple[str, ...], str] = {
        for key in ("height", "waterline", "level")},
     **{("loss", f"consent-to-{what}", key): f"consent-to-{what}-{key}"
        for what in ("work", "discard") for key in ("by", "at")},
+    ("level",): "site-level",
     ("heating-cooling", "kind"): "conditioning-kind",
     ("loss", "category"): "loss-category",
 }  # fmt: skip
@@ -46,7 +47,7 @@ def fields_of(shape: type[Shape]) -> Mapping[str, tuple[str, Any]]:
     return {str(f.alias): (name, hints[name]) for name, f in shape.model_fields.items()}
 
 
-def _unwrapped(hint: Any) -> tuple[Any, tuple[Any, ...]]:
+def unwrapped(hint: Any) -> tuple[Any, tuple[Any, ...]]:
     """Return a type without `None` and without what stands beside it, and what stood there."""
     beside: tuple[Any, ...] = ()
     while True:
@@ -59,16 +60,17 @@ def _unwrapped(hint: Any) -> tuple[Any, tuple[Any, ...]]:
             return hint, beside
 
 
-def _is_shape(bare: Any) -> bool:
+def is_shape(bare: Any) -> bool:
+    """Tell whether a bare type holds keys of its own."""
     return isinstance(bare, type) and issubclass(bare, Shape)
 
 
 def kind_of(hint: Any) -> FieldKind | None:
     """Return what a field takes, or None where it holds other keys."""
-    bare, beside = _unwrapped(hint)
+    bare, beside = unwrapped(hint)
     if any(isinstance(one, OrNone) for one in beside):
         return YES_OR_NO
-    if _is_shape(bare) or get_origin(bare) is dict:
+    if is_shape(bare) or get_origin(bare) is dict:
         return None
     if bare is bool:
         return YES_OR_NO
@@ -88,7 +90,7 @@ def shape_facts(shape: type[Shape]) -> Mapping[str, FactKind]:
     for key, (_, hint) in fields_of(shape).items():
         kind = kind_of(hint)
         seen = key == "wet" or key.endswith("-wet")
-        if seen or any(isinstance(one, OrNone) for one in _unwrapped(hint)[1]):
+        if seen or any(isinstance(one, OrNone) for one in unwrapped(hint)[1]):
             continue
         if isinstance(kind, tuple):
             found[key] = FactKind(kind)
@@ -118,12 +120,12 @@ def field_kind(path: Sequence[str]) -> FieldKind:
     """
     hint: Any = House
     for key in path:
-        bare, _ = _unwrapped(hint)
+        bare, _ = unwrapped(hint)
         if get_origin(bare) is dict:
             if not _ID.fullmatch(key):
                 raise WrongUse(say("shape.id", key=visible(key)))
             hint = get_args(bare)[1]
-        elif _is_shape(bare):
+        elif is_shape(bare):
             fields = fields_of(bare)
             if key not in fields:
                 raise _no_key(key, list(fields))
@@ -132,8 +134,8 @@ def field_kind(path: Sequence[str]) -> FieldKind:
             raise _no_key(key, ())
     kind = kind_of(hint)
     if kind is None:
-        bare, _ = _unwrapped(hint)
-        known = list(fields_of(bare)) if _is_shape(bare) else []
+        bare, _ = unwrapped(hint)
+        known = list(fields_of(bare)) if is_shape(bare) else []
         named = ".".join(path) or "."
         raise WrongUse(say("house.holds-keys", key=named) + meant("", known))
     return kind

@@ -205,3 +205,11 @@ def test_a_word_to_choose_may_be_spelt_as_people_spell_it(job: Job) -> None:
     assert sheet_as_it_stands(job)["walls.north.cladding"] == "stone-veneer"
     correct(job, ["crawl-space.sewage=Y"], by="Ada", take=True)
     assert sheet_as_it_stands(job)["crawl-space.sewage"] == "yes"
+
+
+def test_what_came_back_after_it_was_said_not_to_be_there_is_there(job: Job) -> None:
+    correct(job, ["burners.stove.name=stove"], by="Ada", take=True)
+    correct(job, ["burners=no"], by="Ada", take=True)
+    assert sheet_as_it_stands(job)["burners"] == "no"
+    correct(job, ["burners.stove.name=the stove"], by="Ada", take=True)
+    assert sheet_as_it_stands(job)["burners.stove.name"] == "the stove"

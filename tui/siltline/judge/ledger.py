@@ -259,9 +259,15 @@ def _left_out(ledger: Ledger, event: Event) -> None:
     _say(ledger, event, word)
 
 
+def _found_again(ledger: Ledger, path: tuple[str, ...]) -> list[Measured]:
+    """Return what stands at a path, which comes last now: facts are put into the sheet in order."""
+    here = ledger.measured[path] = ledger.measured.pop(path, [])
+    return here
+
+
 def _measured(ledger: Ledger, event: Event) -> None:
     path = tuple(event.body["path"])
-    here = ledger.measured.setdefault(path, [])
+    here = _found_again(ledger, path)
     here[:] = [other for other in here if not _known(ledger, event, other.event)]
     body = event.body
     told = event.id, event.at, event.by or "", body.get("words", path[-1])
@@ -271,7 +277,7 @@ def _measured(ledger: Ledger, event: Event) -> None:
 def _corrected(ledger: Ledger, event: Event) -> None:
     for fact in event.body["facts"]:
         path = tuple(fact["path"])
-        here = ledger.measured.setdefault(path, [])
+        here = _found_again(ledger, path)
         here[:] = [other for other in here if not _known(ledger, event, other.event)]
         told = event.id, event.at, event.by or "", path[-1]
         here.append(Measured("", path, fact["value"], *told))

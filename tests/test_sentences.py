@@ -38,7 +38,7 @@ from siltline.rules.layers import LAYERS
 from siltline.rules.rule import SourceRule
 from siltline.rules.section.glyphs import mark_of
 from siltline.rules.shapes import _SENTENCES, Shape
-from siltline.rules.sheet.asking import _is_shape, _unwrapped, ask_key, fields_of, kind_of
+from siltline.rules.sheet.asking import ask_key, fields_of, is_shape, kind_of, unwrapped
 from siltline.rules.sheet.systems import CableRuns
 from siltline.science import distance, outside
 from siltline.science.forecast import REASONS
@@ -164,8 +164,8 @@ def _asked(shape: type[Shape], *path: str) -> list[str]:
     """Return the ends of the questions for every key of the house sheet."""
     found = set()
     for key, (_, hint) in fields_of(shape).items():
-        bare, _ = _unwrapped(hint)
-        inner = next((one for one in (bare, *get_args(bare)) if _is_shape(one)), None)
+        bare, _ = unwrapped(hint)
+        inner = next((one for one in (bare, *get_args(bare)) if is_shape(one)), None)
         if kind_of(hint) is not None:
             found.add(ask_key((*path, key)))
         if inner is not None:
@@ -228,6 +228,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "doctor.verdict.": ["fine", "look", "unknown"],  # `Sign.verdict`
     "finding.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
     "remedy.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
+    "form.thing-": ["kind", "height", "wet", "quantity", "value"],  # what entering.py asks
     "help.": list(COMMANDS),
     "key.": [deed.says for deed in DEEDS],
     "glossary.": list(GLOSSARY),
@@ -256,6 +257,7 @@ FAMILIES: Mapping[str, list[str]] = {
     ],  # what gathering.py states
     "section.verdict.": [mark_of(wetted) for wetted in (True, False, None)],
     "source.": list(get_args(_SEEN)),
+    "start.": ["begin", "tour", "practice", "guided", "file"],  # the rows of starting.py
     "state.": list(STATES),
     "tour.": [name.rsplit("/")[-1].split(".")[-1] for name in _TOUR_FILES],
     "weight.": list(WEIGHTS),

@@ -59,13 +59,27 @@ def test_body_heat_is_the_same_in_both_scales() -> None:
         "34in", "34 in", "34  in", " 34 in ", "34 IN", "34 inches", '34"', "34\u2033", "34\u201d",
         "34.0 in", "+34 in", "34\u00a0in",
         "2'10\"", "2' 10\"", "2\u203210\u2033", "2\u201910\u201d", "2 ft 10 in", "2ft10in",
-        "2 feet 10 inches",
+        "2 feet 10 inches", "2'10", "2\u2019 10", "2'10.",
     ],
 )  # fmt: skip
 def test_thirty_four_inches_however_they_are_typed(typed: str) -> None:
     read = quantity(typed, "length")
     assert read.si == 34 * INCH
     assert read.text == typed.strip()
+
+
+@pytest.mark.parametrize("typed", ['34\u00bd"', "34 \u00bd in", "2'10\u00bd"])
+def test_a_fraction_in_one_character_is_read(typed: str) -> None:
+    assert quantity(typed).si == Decimal("34.5") * INCH
+
+
+@given(st.integers(0, 99), st.integers(0, 11), st.sampled_from("'\u2032\u2019"))
+def test_feet_and_a_bare_number_behind_their_mark_are_feet_and_inches(
+    feet: int, inches: int, mark: str
+) -> None:
+    typed = f"{feet}{mark}{inches}"
+    assert quantity(typed).si == (12 * feet + inches) * INCH
+    assert quantity(typed).text == typed
 
 
 # Carpenters write feet and inches with a hyphen between them: common practice. Read as a
@@ -109,6 +123,7 @@ def test_other_forms_that_people_type(typed: str, dimension: str, si: Decimal) -
         "NaN in", "nan", "inf in", "-Infinity m", "1e5in", "1E5 in", "0x22 in", "1_000 in",
         "1,5 m", "1,200 ft2", "1.5.2 in", "--3 in", "3- in", "34 in\x1b", "34 in\x00",
         "2 in 3 ft", "1 ft 2 in 3 in", "1 m 20 cm", "2 ft 3 ft", "2 ft 10",
+        "2'12", "2'-10", "2'10 3", "2m10",
         "1234567890 in", "1.1234567890 in", "\ud800 in",
     ],
 )  # fmt: skip

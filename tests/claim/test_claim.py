@@ -78,7 +78,7 @@ def test_the_report_tells_all_that_is_known_of_the_house_and_nothing_that_is_not
     report = words(tmp_path / "whole" / "report.pdf")
     for told in (
         "Altitude 410 ft (125 m)",
-        "Level the sill of the front door",
+        "Levels measured from the sill of the front door",
         "Mortgagee An invented bank",
         "Consent to work, by Somebody Invented",
         "Sheathing: plywood; Mark on the sheathing: exposure-1",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -187,3 +188,28 @@ def test_the_commands_show_before_they_take(
     same = shell("lay", path, "--checklist", tmp_path / "wide")
     assert same.out.splitlines()[0] == "Nothing changes for this house."
     assert shell("undo", path).out.startswith("Taken back: a correction of the house sheet")
+
+
+def test_a_moment_is_read_from_what_was_typed_and_that_is_kept_beside_it(job: Job) -> None:
+    correct(job, ["loss.water-out=yesterday 5 am"], by="Ada", take=True)
+    fact = next(e for e in job.record.events if e.kind == "corrected").body["facts"][0]
+    yesterday = (job.here() - timedelta(days=1)).date()
+    assert fact["value"] == f"{yesterday} 05:00"
+    assert fact["typed"] == "yesterday 5 am"
+    with pytest.raises(WrongUse, match="can be two days"):
+        correct(job, ["loss.water-out=3/4 05:00"])
+
+
+def test_a_word_to_choose_may_be_spelt_as_people_spell_it(job: Job) -> None:
+    correct(job, ["walls.north.cladding=Stone veneer"], by="Ada", take=True)
+    assert sheet_as_it_stands(job)["walls.north.cladding"] == "stone-veneer"
+    correct(job, ["crawl-space.sewage=Y"], by="Ada", take=True)
+    assert sheet_as_it_stands(job)["crawl-space.sewage"] == "yes"
+
+
+def test_what_came_back_after_it_was_said_not_to_be_there_is_there(job: Job) -> None:
+    correct(job, ["burners.stove.name=stove"], by="Ada", take=True)
+    correct(job, ["burners=no"], by="Ada", take=True)
+    assert sheet_as_it_stands(job)["burners"] == "no"
+    correct(job, ["burners.stove.name=the stove"], by="Ada", take=True)
+    assert sheet_as_it_stands(job)["burners.stove.name"] == "the stove"

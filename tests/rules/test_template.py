@@ -13,7 +13,7 @@ from siltline.rules.files import check, house_from
 from siltline.rules.house import House, warnings
 from siltline.rules.places import places
 from siltline.rules.shapes import Shape
-from siltline.rules.sheet.asking import _is_shape, _unwrapped, fields_of, kind_of
+from siltline.rules.sheet.asking import fields_of, is_shape, kind_of, unwrapped
 from support.command import Shell
 
 EXAMPLE = re.compile(r"^( *)# ( *[a-z0-9-]+:.*)$", re.MULTILINE)
@@ -62,9 +62,9 @@ def keys(shape: type[Shape]) -> set[str]:
     """Return every key that a sheet may have, at any depth."""
     found: set[str] = set()
     for key, (_, hint) in fields_of(shape).items():
-        bare: Any = _unwrapped(hint)[0]
+        bare: Any = unwrapped(hint)[0]
         inner = get_args(bare)[1] if get_origin(bare) is dict else bare
-        found |= {key} | (keys(inner) if _is_shape(inner) else set())
+        found |= {key} | (keys(inner) if is_shape(inner) else set())
     return found
 
 
@@ -85,9 +85,9 @@ def test_it_names_every_key_and_every_word_that_a_sheet_may_have() -> None:
 def _shapes(shape: type[Shape]) -> list[type[Shape]]:
     found: list[type[Shape]] = []
     for _, hint in fields_of(shape).values():
-        bare: Any = _unwrapped(hint)[0]
+        bare: Any = unwrapped(hint)[0]
         inner = get_args(bare)[1] if get_origin(bare) is dict else bare
-        if _is_shape(inner):
+        if is_shape(inner):
             found += [inner, *_shapes(inner)]
     return found
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Mapping, Sequence
+import time
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from textual import events
@@ -18,6 +19,15 @@ async def stand(pilot: Pilot[Any], step: str = "gear-on/house") -> None:
     await pilot.pause()
     pilot.app.screen.stand_on(step)  # type: ignore[attr-defined]
     await pilot.pause()
+
+
+async def until(pilot: Pilot[Any], found: Callable[[], bool]) -> None:
+    """Wait until something is so: what reads a sheet or asks a worker takes its time."""
+    end = time.monotonic() + PATIENCE_S
+    while not found():
+        assert time.monotonic() < end, "it did not come"
+        await asyncio.sleep(0.02)
+        await pilot.pause()
 
 
 class Hands:

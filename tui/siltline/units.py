@@ -92,6 +92,8 @@ ALIASES = {
     "gallon": "gal", "gallons": "gal", "cups": "cup", "l/s": "L/s", "lbs": "lb",
     "kg/day": "kg/d", "lb/day": "lb/d", "m2/l": "m2/L",
 }  # fmt: skip
+_FOOT_MARKS = ("'", "\u2032", "\u2019")
+_INCHES_IN_A_FOOT = 12
 LENGTH_UNITS = tuple(name for name, unit in UNITS.items() if unit.dimension == "length")
 
 
@@ -126,17 +128,30 @@ def _unit(word: str) -> str | None:
     return None
 
 
+_HALVES = {"\u00bc": "1/4", "\u00bd": "1/2", "\u00be": "3/4"}
+
+
+def _spelt(text: str) -> str:
+    """Return a text with the fractions that a keyboard puts in one character written out."""
+    for char, fraction in _HALVES.items():
+        text = re.sub(rf"\s*{char}", f" {fraction}", text)
+    return text
+
+
 def _parts(text: str) -> list[tuple[Decimal, str]] | None:
     """Split `2 ft 10 in` into its amounts and units; None where something is left over."""
     found: list[tuple[Decimal, str]] = []
-    at = 0
+    at, mark = 0, ""
     while at < len(text):
         match = _PART.match(text, at)
         unit = _unit(match["unit"]) if match else None
+        if match is not None and not match["unit"] and mark in _FOOT_MARKS and not match["sign"]:
+            # 2'10 as a tape is read out; twelve inches and more would be another foot
+            unit = "in" if _amount(match) < _INCHES_IN_A_FOOT else None
         if match is None or unit is None:
             return None
         found.append((_amount(match), unit))
-        at = match.end()
+        at, mark = match.end(), match["unit"]
     return found or None
 
 
@@ -160,7 +175,7 @@ def quantity(text: str, dimension: str | None = None) -> Quantity:
     Raises:
         WrongUse: no number, no unit, an unknown unit or another dimension.
     """
-    parts = _parts(text.strip().rstrip(".")) if len(text) <= LONGEST else None
+    parts = _parts(_spelt(text).strip().rstrip(".")) if len(text) <= LONGEST else None
     if parts is None:
         raise WrongUse(say("units.not-a-quantity", text=text[:LONGEST], **_hints(dimension)))
     kind = UNITS[parts[0][1]].dimension

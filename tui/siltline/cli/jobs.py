@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator
 from itertools import groupby
 from pathlib import Path
@@ -73,18 +72,22 @@ def begin_command(house: Path, job: Path, checklist: str, by: str | None, as_jso
 
 
 @click.command("open", help=say("help.open"))
-@JOB
-def open_command(job: Path) -> int:
-    """Open the screen on a job."""
+@click.argument("job", type=click.Path(path_type=Path), metavar="JOB", required=False)
+def open_command(job: Path | None) -> int:
+    """Open the screen on a job; without one, the start."""
     from siltline.cli.exits import FINE, WRONG_USE, tell  # noqa: PLC0415
+    from siltline.cli.starting import in_terminal, show, start  # noqa: PLC0415
 
+    if job is None and in_terminal():
+        start()
+        return FINE
+    if job is None:
+        raise click.UsageError(say("open.which"), click.get_current_context())
     with opened(job) as desk:
-        if not (sys.stdin.isatty() and sys.stdout.isatty()):
+        if not in_terminal():
             tell(say("open.no-terminal"))
             return WRONG_USE
-        from siltline.screens import run  # noqa: PLC0415
-
-        run(desk)
+        show(desk)
     return FINE
 
 

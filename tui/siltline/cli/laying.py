@@ -35,17 +35,33 @@ def told_changes(changes: Sequence[Change], *, as_json: bool, take: bool | None 
 @click.command("house", help=say("help.house"))
 @JOB
 @click.argument("settings", nargs=-1, metavar="[KEY.KEY=VALUE]…")
+@click.option("--yaml", "as_yaml", is_flag=True, help=say("opt.as-yaml"))
+@click.option("--edited", type=click.Path(path_type=Path), metavar="FILE", help=say("opt.edited"))
 @click.option("--by", default="", metavar="NAME", help=say("opt.found-by"))
 @click.option("--note", default="", metavar="T", help=say("opt.note"))
 @click.option("--take", is_flag=True, help=say("opt.take"))
 @json_option
 def house_command(
-    job: Path, settings: tuple[str, ...], by: str, note: str, take: bool, as_json: bool
-) -> None:
+    job: Path, settings: tuple[str, ...], as_yaml: bool, edited: Path | None, by: str, note: str,
+    take: bool, as_json: bool,
+) -> None:  # fmt: skip
     """Show the house sheet as it stands, or correct facts of it."""
     from siltline.job.laying import correct, sheet_as_it_stands  # noqa: PLC0415
 
     with opened(job) as desk:
+        if as_yaml or edited is not None:
+            from siltline.job.sheeting import changed, sheet_text  # noqa: PLC0415
+
+            before = sheet_text(desk)
+            if edited is None:
+                emit(before.splitlines())
+                return
+            from siltline.rules.files import text_of  # noqa: PLC0415
+
+            settings = (*settings, *changed(before, text_of(edited)))
+            if not settings:
+                emit([say("sheet.same")])
+                return
         if settings:
             changes = correct(desk, settings, by=by, note=note, take=take)
             told_changes(changes, take=take, as_json=as_json)

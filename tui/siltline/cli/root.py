@@ -15,6 +15,8 @@ from siltline.sentences import say
 # command -> module that holds it; each module imports what it needs when it runs
 COMMANDS = {
     "tour": "tour",
+    "practice": "starting",
+    "recent": "starting",
     "begin": "jobs",
     "open": "jobs",
     "steps": "jobs",
@@ -37,6 +39,9 @@ COMMANDS = {
     "second-copy": "record",
     "doctor": "record",
     "house": "laying",
+    "contents": "people",
+    "people": "people",
+    "product": "people",
     "lay": "laying",
     "section": "section",
     "rules": "rules",
@@ -81,10 +86,19 @@ class LateGroup(click.Group):
     help=say("cli.help"),
     epilog=say("cli.exits"),
     context_settings={"help_option_names": ["-h", "--help"]},
+    invoke_without_command=True,
 )
 @click.version_option(__version__, prog_name="siltline")
-def root() -> None:
-    """Do nothing by itself: a command follows."""
+@click.pass_context
+def root(ctx: click.Context) -> None:
+    """Show the start where a person sits at a terminal and names no command; else the help."""
+    if ctx.invoked_subcommand is not None:
+        return
+    from siltline.cli.starting import in_terminal, start  # noqa: PLC0415
+
+    if not in_terminal():
+        raise click.exceptions.NoArgsIsHelpError(ctx)
+    start()
 
 
 def main(args: list[str] | None = None, **_: Any) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
 import click
@@ -23,9 +22,9 @@ def tour_command(into: Path | None) -> None:
     for line in lay_out(folder):
         emit([line.text])
         job = line.job or job
-    if job is None or not (sys.stdin.isatty() and sys.stdout.isatty()):
-        return
-    from siltline.screens import run  # noqa: PLC0415
+    from siltline.cli.starting import in_terminal, show  # noqa: PLC0415
 
+    if job is None or not in_terminal():
+        return
     with opened(job) as desk:
-        run(desk)
+        show(desk)

@@ -203,8 +203,8 @@ def leave_out(
 
 
 def about(event: Event) -> str:
-    """Return what an act was about: a step, or the house sheet."""
-    return str(event.body.get("step") or say("word.house-sheet"))
+    """Return what an act was about: a step, somebody or something of the register, the sheet."""
+    return str(event.body.get("step") or event.body.get("name") or say("word.house-sheet"))
 
 
 def undo(job: Job, *, by: str | None = None) -> Event:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -68,6 +68,10 @@ class Job:
     def zone(self) -> tzinfo | None:
         """Return the time zone of the house, or None where the sheet names none."""
         return times.zone(self.board.plan.time_zone)
+
+    def here(self) -> datetime:
+        """Return the time at the house, by this laptop's clock."""
+        return self.clock().astimezone(self.zone)
 
     def shown(self, at: str) -> str:
         """Return a time of the record for people, in the zone of the house."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 from siltline import __version__
@@ -67,23 +68,35 @@ def _must_be_unsigned(job: Job) -> None:
         raise NotNow(say("lay.signed", by=last.by, at=job.shown(last.at)))
 
 
-def read_settings(settings: Sequence[str]) -> dict[tuple[str, ...], str | bool | None]:
+def read_settings(
+    settings: Sequence[str], now: datetime | None = None
+) -> tuple[dict[tuple[str, ...], str | bool | None], dict[tuple[str, ...], str]]:
     """Return the facts of `rooms.kitchen.waterline=34 in`; nothing after = means not known.
 
+    Args:
+        settings: as typed.
+        now: the time at the site, for moments that are told from it.
+
+    Returns:
+        The facts, and what was typed where the fact is a reading of it.
+
     Raises:
-        WrongUse: no =, or no path before it.
+        WrongUse: no =, no path before it, or a value that cannot be.
     """
     from siltline.rules.sheet.asking import as_typed  # noqa: PLC0415 - needs the shapes
 
     found: dict[tuple[str, ...], str | bool | None] = {}
+    said_so: dict[tuple[str, ...], str] = {}
     for setting in settings:
         path, equals, value = setting.partition("=")
         keys = tuple(key.strip() for key in path.split("."))
         if not equals or not all(keys):
             raise WrongUse(say("lay.no-setting", setting=setting))
         typed = said.text(say("acts.value"), value)
-        found[keys] = as_typed(keys, typed) if typed else None
-    return found
+        found[keys] = as_typed(keys, typed, now) if typed else None
+        if isinstance(found[keys], str) and found[keys] != typed:
+            said_so[keys] = typed
+    return found, said_so
 
 
 def correct(
@@ -102,7 +115,7 @@ def correct(
         WrongUse: no name, or a fact that does not fit the sheet.
         NotNow: the job was signed off; it stays with the plan that was signed.
     """
-    facts = read_settings(settings)
+    facts, said_so = read_settings(settings, job.here())
     if not take:
         plan = laid_with(job, {**job.board.ledger.facts(), **facts})
         return compare(job.board.plan, plan)
@@ -111,7 +124,12 @@ def correct(
         _must_be_unsigned(job)
         plan = laid_with(job, {**job.board.ledger.facts(), **facts})
         changes = compare(job.board.plan, plan)
-        listed = [{"path": list(path), "value": value} for path, value in facts.items()]
+        listed: list[dict[str, Any]] = [
+            {"path": list(path), "value": value} for path, value in facts.items()
+        ]
+        for fact in listed:
+            if tuple(fact["path"]) in said_so:
+                fact["typed"] = said_so[tuple(fact["path"])]
         event = job.append("corrected", {"facts": listed, "note": told}, name)
         because = say("lay.corrected", what=", ".join(settings), by=name)
         lay(job, plan, name, because=because, body={"for": event.id})

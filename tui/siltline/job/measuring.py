@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from siltline.errors import NotNow, WrongUse
 from siltline.job.desk import Job
@@ -49,9 +50,11 @@ def measure(
 
     facts = job.board.ledger.facts()
     for ask, value in zip(asks, values, strict=False):
-        answer = facts[ask.path] = as_typed(ask.path, value)
+        answer = facts[ask.path] = as_typed(ask.path, value, job.here())
         plan = laid_with(job, facts)
-        body = {"step": view.step.id, "path": list(ask.path), "words": ask.words}
+        body: dict[str, Any] = {"step": view.step.id, "path": list(ask.path), "words": ask.words}
+        if isinstance(answer, str) and answer != value:
+            body["typed"] = value
         event = job.append("measured", {**body, "value": answer, "note": note}, by)
         told = say("plan.dropped", what=ask.words, value=value, by=by)
         lay(job, plan, by, because=told, body={"for": event.id})

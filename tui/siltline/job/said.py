@@ -96,11 +96,20 @@ def registration(view: StepView, typed: str) -> str:
     Raises:
         WrongUse: the step asks for none, or it is no such number.
     """
-    kept = text(say("acts.registration"), typed, LONGEST_NAME)
-    if not kept:
+    if not typed.strip():
         return ""
     if all(proof.kind != "label" for proof in view.step.proof):
         raise WrongUse(say("acts.no-label", step=view.step.id))
+    return registration_number(typed)
+
+
+def registration_number(typed: str) -> str:
+    """Return a registration number as a label gives it.
+
+    Raises:
+        WrongUse: it is no such number.
+    """
+    kept = text(say("acts.registration"), typed, LONGEST_NAME)
     found = _REGISTRATION.fullmatch(kept)
     if found is None:
         raise WrongUse(say("acts.no-registration", text=kept))

@@ -8,13 +8,24 @@ from typing import Any
 
 from siltline.judge.causes import Causes, in_order, is_chain, lone
 from siltline.judge.planning import Planning
+from siltline.judge.register import Key, Person, Product, key_of
 from siltline.record import Event
 from siltline.rules.plan import Plan
 
 # Acts that may be taken back. Photos stay (nothing taken in is lost); a hand-off and a
 # sign-off happened between people.
 UNDOABLE = frozenset(
-    {"attached", "detached", "ticked", "unticked", "left-out", "measured", "corrected"}
+    {
+        "attached",
+        "detached",
+        "ticked",
+        "unticked",
+        "left-out",
+        "measured",
+        "corrected",
+        "person",
+        "product",
+    }
 )
 
 
@@ -119,6 +130,8 @@ class Ledger:
         lost: id or sha256 -> name of the damaged file that it could not be brought over from; it
             may have come from another file since.
         measured: path -> the values that stand.
+        people: name and trade -> who that is, more than one where nobody knew of the other.
+        products: name -> which that is, as for people.
         handoffs, signoffs: in order.
         acts: undoable events that stand, oldest first.
         lone: pairs of one laptop's events of which the later did not know the earlier.
@@ -135,6 +148,8 @@ class Ledger:
     withheld: dict[str, Withheld] = field(default_factory=dict)
     lost: dict[str, str] = field(default_factory=dict)
     measured: dict[tuple[str, ...], list[Measured]] = field(default_factory=dict)
+    people: dict[Key, list[Person]] = field(default_factory=dict)
+    products: dict[Key, list[Product]] = field(default_factory=dict)
     handoffs: list[HandedOver] = field(default_factory=list)
     signoffs: list[HandedOver] = field(default_factory=list)
     acts: list[Event] = field(default_factory=list)
@@ -244,9 +259,15 @@ def _left_out(ledger: Ledger, event: Event) -> None:
     _say(ledger, event, word)
 
 
+def _found_again(ledger: Ledger, path: tuple[str, ...]) -> list[Measured]:
+    """Return what stands at a path, which comes last now: facts are put into the sheet in order."""
+    here = ledger.measured[path] = ledger.measured.pop(path, [])
+    return here
+
+
 def _measured(ledger: Ledger, event: Event) -> None:
     path = tuple(event.body["path"])
-    here = ledger.measured.setdefault(path, [])
+    here = _found_again(ledger, path)
     here[:] = [other for other in here if not _known(ledger, event, other.event)]
     body = event.body
     told = event.id, event.at, event.by or "", body.get("words", path[-1])
@@ -256,10 +277,24 @@ def _measured(ledger: Ledger, event: Event) -> None:
 def _corrected(ledger: Ledger, event: Event) -> None:
     for fact in event.body["facts"]:
         path = tuple(fact["path"])
-        here = ledger.measured.setdefault(path, [])
+        here = _found_again(ledger, path)
         here[:] = [other for other in here if not _known(ledger, event, other.event)]
         told = event.id, event.at, event.by or "", path[-1]
         here.append(Measured("", path, fact["value"], *told))
+
+
+def _person(ledger: Ledger, event: Event) -> None:
+    body = event.body
+    here = ledger.people.setdefault(key_of(body["name"], body["trade"]), [])
+    here[:] = [other for other in here if not _known(ledger, event, other.event)]
+    here.append(Person(body["name"], body["trade"], body["licence"], event.id))
+
+
+def _product(ledger: Ledger, event: Event) -> None:
+    body = event.body
+    here = ledger.products.setdefault(key_of(body["name"]), [])
+    here[:] = [other for other in here if not _known(ledger, event, other.event)]
+    here.append(Product(body["name"], body["registration"], body.get("photo", ""), event.id))
 
 
 def _handed_off(ledger: Ledger, event: Event) -> None:
@@ -283,10 +318,13 @@ _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
     "left-out": _left_out,
     "measured": _measured,
     "corrected": _corrected,
+    "person": _person,
+    "product": _product,
     "handed-off": _handed_off,
     "signed-off": _signed_off,
 }
-_NO_CHANGE = frozenset({"handed-off", "signed-off"})
+# What changes no step: a register says who somebody is, and a word names its licence itself.
+_NO_CHANGE = frozenset({"handed-off", "signed-off", "person", "product"})
 
 
 def fold(events: Sequence[Event]) -> Ledger:

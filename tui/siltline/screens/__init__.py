@@ -10,6 +10,8 @@ import gc
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from siltline.job import Job
 
 
@@ -30,3 +32,10 @@ def run(job: Job) -> None:
         app.run()
     if app.fault is not None:
         raise app.fault
+
+
+def start() -> Path | None:
+    """Open the start screen; return the job file that the person wants to open, if any."""
+    from siltline.screens.starting import StartApp  # noqa: PLC0415 - Textual costs 0.2 s
+
+    return StartApp().run()

@@ -31,7 +31,7 @@ class ClosingDesk(LookingDesk):
             number.append(record_number(event.id))
 
         fields = [Field("giver", say("form.giver"), self.person), Field("taker", say("form.taker"))]
-        typed = await self.ask(Form(say("form.hand-off"), fields, act=hand))
+        typed = await self.ask(Form(say("form.hand-off"), fields, act=hand, name="hand-off"))
         if typed is not None:
             told = [say("desk.handed", **typed), say("number.is", number=number[0])]
             self.app.push_screen(TellScreen([*told, say("number.why")]))
@@ -47,11 +47,23 @@ class ClosingDesk(LookingDesk):
             shown[:] = map(str, correct(self.job, [typed["value"]]))
 
         field = Field("value", say("form.fact-of-house"))
-        typed = await self.ask(Form(say("form.house"), [field], say("form.house-hint"), act=look))
+        hint = say("form.house-hint")
+        typed = await self.ask(Form(say("form.house"), [field], hint, act=look, name="house"))
         if typed is None:
             return
-        hint = "\n".join([*shown[:MOST_CHANGES], say("form.house-more", n=len(shown))])
-        settings = [typed["value"]]
+        await self.take_facts([typed["value"]], shown)
+
+    async def take_facts(self, settings: Sequence[str], shown: Sequence[str]) -> bool:
+        """Show what facts change in the plan, and record them where the person says so.
+
+        Args:
+            settings: `path=value`, as `correct` takes them.
+            shown: the changes, as lines.
+
+        Returns:
+            Whether they were taken.
+        """
+        from siltline.job.laying import correct  # noqa: PLC0415
 
         def take(named: Typed) -> None:
             correct(self.job, settings, by=named["by"], note=named["note"], take=True)
@@ -61,10 +73,12 @@ class ClosingDesk(LookingDesk):
             Field("by", say("form.by"), self.person),
             Field("note", say("form.note"), needed=False),
         ]
-        if await self.ask(
-            Form(say("form.house-take", setting=typed["value"]), fields, hint, act=take)
-        ):
+        hint = "\n".join([*shown[:MOST_CHANGES], say("form.house-more", n=len(shown))])
+        told = "\n".join([*settings[:MOST_CHANGES], *["..."] * (len(settings) > MOST_CHANGES)])
+        taken = await self.ask(Form(say("form.house-take", setting=told), fields, hint, act=take))
+        if taken:
             self.changed(say("lay.taken"))
+        return bool(taken)
 
     @work
     async def action_sign_off(self) -> None:

@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 
 from siltline.job import Job
 from siltline.judge import StepView
+from siltline.judge.holding import MEASURED
 from siltline.sentences import say
 
 
@@ -30,6 +31,10 @@ def _has_photos(job: Job, _: StepView) -> bool:
 def _has_word(job: Job, view: StepView) -> bool:
     measured = job.board.ledger.measured.values()
     return view.word is not None or any(m.step == view.step.id for ms in measured for m in ms)
+
+
+def _wants_readings(_: Job, view: StepView) -> bool:
+    return not view.step.asks and any(held.proof.kind in MEASURED for held in view.held)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +68,7 @@ class Deed:
         return self.action.rpartition(".")[2].replace("_", "-")
 
 
-STOP = "j"  # shown on the line of the work, too
+STOP = "S"  # shown on the line of the work, too
 
 DEEDS: tuple[Deed, ...] = (
     Deed("enter", "tick", "tick", "Enter", True, _open_step),
@@ -85,14 +90,19 @@ DEEDS: tuple[Deed, ...] = (
     Deed("r", "readings", "steps", possible=lambda job, _: any(job.board.ledger.readings.values())),
     Deed("b", "put_back", "review"),
     Deed("e", "house", "house"),
+    Deed("j", "sheet", "house"),
+    Deed("m", "reading", "tick", possible=_wants_readings),
+    Deed("t", "thing", "contents"),
+    Deed("i", "people", "people"),
+    Deed("k", "product", "product"),
     Deed("h", "hand_off", "handoff"),
     Deed("z", "sign_off", "signoff"),
     Deed("c", "claim", "claim"),
-    Deed("k", "verify", "verify"),
+    Deed("V", "verify", "verify"),
     Deed(STOP, "stop_work"),
     Deed("n", "name"),
-    Deed("t", "app.next_theme"),
-    Deed("i", "app.switch_language"),
+    Deed("T", "app.next_theme"),
+    Deed("L", "app.switch_language"),
     Deed("colon", "palette", "", ":"),
     Deed("q", "quit"),
 )

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from siltline.screens.working import Work
 
 LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
+PRACTICE = say("practice.house", house="")
 WARNING_S = 15.0  # to read three lines
 
 
@@ -139,6 +140,8 @@ class Desk(Screen[None]):
         tray = len(board.unused_photos())
         counts = {"done": done, "steps": len(board.steps), "out": out, "tray": tray}
         head = say("desk.head", house=board.plan.house, **counts)
+        if self.job.board.plan.house.startswith(PRACTICE):
+            head = say("practice.head", head=head)
         copy = self.job.copy_state
         if copy is not None and copy.behind:
             head = f"{say('copy.short', n=copy.behind)}   {head}"

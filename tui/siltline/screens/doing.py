@@ -12,11 +12,20 @@ from textual.widgets import OptionList
 
 from siltline.errors import Refusal
 from siltline.job import acts
+from siltline.job.people import product_named
 from siltline.judge import StepView
 from siltline.record.derived import photo_facts
-from siltline.screens.asking import leave_fields, tick_fields, tick_hint, values_of
-from siltline.screens.closing import ClosingDesk
+from siltline.screens.asking import (
+    draft_name,
+    filled_in,
+    leave_fields,
+    tick_fields,
+    tick_hint,
+    trades_of,
+    values_of,
+)
 from siltline.screens.deeds import bindings
+from siltline.screens.entering import EnteringDesk
 from siltline.screens.forms import Field, Form, Typed
 from siltline.screens.picking import Pick
 from siltline.screens.words import plain, short
@@ -25,7 +34,7 @@ from siltline.sentences import say
 _SAID_WITH_A_TICK = ("by", "licence", "note", "way", "registration")
 
 
-class DeskScreen(ClosingDesk):
+class DeskScreen(EnteringDesk):
     """The desk with its acts."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings()
@@ -43,14 +52,21 @@ class DeskScreen(ClosingDesk):
 
         def tick(typed: Typed) -> None:
             told = {key: typed.get(key, "") for key in _SAID_WITH_A_TICK}
+            product = product_named(self.job, told["registration"])
+            told["registration"] = product.registration if product else told["registration"]
             acts.tick(self.job, step, values=values_of(fields, typed), **told)
+            if product is not None and product.photo and "label" in acts.wanted_roles(view):
+                acts.attach(self.job, step, product.photo, role="label", by=told["by"])
             self.know(typed["by"])
 
-        fields = tick_fields(view, self.person)
+        fields = tick_fields(self.job, view, self.person)
         if view.waiting or view.state == "not-needed" or not fields:
             self.do(lambda: tick({"by": self.person or "-"}), lambda: self._ticked(step))
             return
-        form = Form(say("form.tick"), fields, tick_hint(self.job, view), act=tick)
+        form = Form(
+            say("form.tick"), fields, tick_hint(self.job, view), act=tick,
+            name=draft_name("tick", view), fills=filled_in(self.job, trades_of(view)),
+        )  # fmt: skip
         if await self.ask(form):
             self.changed(self._ticked(step))
 
@@ -68,9 +84,14 @@ class DeskScreen(ClosingDesk):
             acts.leave_out(self.job, view.step.id, **typed)
             self.know(typed["by"])
 
-        fields = leave_fields(view, self.person)
+        fields = leave_fields(self.job, view, self.person)
         hint = " ".join(filter(None, [view.step.do, view.step.hold_point]))
-        if await self.ask(Form(say("form.leave-out"), fields, hint, act=leave_out)):
+        form = Form(
+            say("form.leave-out"), fields, hint, act=leave_out,
+            name=draft_name("leave-out", view),
+            fills=filled_in(self.job, [view.step.override] if view.step.override else []),
+        )  # fmt: skip
+        if await self.ask(form):
             self.changed(say("desk.left-out"))
 
     @work
@@ -148,7 +169,9 @@ class DeskScreen(ClosingDesk):
 
         if not self.may_work():
             return
-        form = Form(say("form.add"), [Field("path", say("form.path"))], say("form.add-hint"))
+        form = Form(
+            say("form.add"), [Field("path", say("form.path"))], say("form.add-hint"), name="add"
+        )
         typed = await self.ask(form)
         if typed is None:
             return

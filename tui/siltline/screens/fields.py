@@ -1,10 +1,23 @@
-"""A field to type into that holds nothing which a terminal would obey."""
+"""A field of a form: what it is called, what is read from it, what it offers, how it is shown."""
 
 from __future__ import annotations
 
-from textual.widgets import Input
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.style import Style
+from textual.suggester import SuggestFromList
+from textual.widgets import Input, Static
+
+from siltline.errors import WrongUse
+from siltline.screens.words import plain
+from siltline.sentences import say
 from siltline.text import visible
+
+MOST_OFFERED = 16  # as many as fit two lines beside a keyboard; the rest comes with the arrow keys
 
 
 def typed(text: str) -> str:
@@ -22,3 +35,118 @@ class PlainInput(Input):
     def replace(self, text: str, start: int, end: int) -> None:
         """Replace a part of the text by other text, made visible."""
         super().replace(typed(text), start, end)
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """A field of a form.
+
+    Attributes:
+        key, label, value: its name, what is asked, what stands in it.
+        needed: whether it may not stay empty.
+        prefix: goes before what is typed, where that alone could be of several things.
+        reads: returns what is read from what was typed, or raises WrongUse.
+        offers: what is likely typed.
+        completes: returns what was typed with what goes without saying here.
+    """
+
+    key: str
+    label: str
+    value: str = ""
+    needed: bool = True
+    prefix: str = ""
+    reads: Callable[[str], str] | None = None
+    offers: tuple[str, ...] = ()
+    completes: Callable[[str], str] | None = None
+
+    def whole(self, typed: str) -> str:
+        """Return what was typed, with what goes without saying in this field."""
+        return self.completes(typed.strip()) if self.completes else typed.strip()
+
+    def read(self, typed: str) -> str:
+        """Return what is read from a text; "" where nothing is to be read.
+
+        Raises:
+            WrongUse: it cannot be read, or in several ways.
+        """
+        return self.reads(typed.strip()) if self.reads and typed.strip() else ""
+
+    def seen(self, typed: str) -> str:
+        """Return what to show beside the field while typing goes on."""
+        try:
+            read = self.read(typed)
+        except WrongUse:
+            return say("form.not-read")
+        return f"= {read}" if read else ""
+
+
+class FieldRow(Vertical):
+    """A field on the screen: its question, its offers, its line, and what is read from it."""
+
+    def __init__(self, field: Field, value: str) -> None:
+        super().__init__(classes="field")
+        self.field = field
+        self.first = value
+
+    def compose(self) -> ComposeResult:
+        """Lay the field out."""
+        field = self.field
+        yield Static(plain(field.label), classes="label")
+        if field.offers:
+            yield Static(_offered(field.key, field.offers), classes="offers")
+        offered = list(map(visible, field.offers))
+        suggester = SuggestFromList(offered, case_sensitive=False) if offered else None
+        with Horizontal(classes="typed"):
+            yield PlainInput(
+                self.first,
+                suggester=suggester,
+                # what is offered is typed over; what somebody began to type is gone on with
+                select_on_focus=self.first == visible(field.value),
+                id=f"field-{field.key}",
+            )
+            if field.reads:
+                yield Static(plain(field.seen(self.first)), classes="read")
+        fault = Static(classes="fault")
+        fault.display = False
+        yield fault
+
+    @property
+    def input(self) -> Input:
+        """Return the line that is typed into."""
+        return self.query_one(Input)
+
+    def show_read(self) -> None:
+        """Show what is read from what stands in the line now."""
+        if self.field.reads:
+            self.query_one(".read", Static).update(plain(self.field.seen(self.input.value)))
+
+    def show_fault(self, told: str) -> None:
+        """Say under the line what is wrong with it; "" for nothing."""
+        fault = self.query_one(".fault", Static)
+        fault.update(plain(told, "bold $warning"))
+        fault.display = bool(told)
+
+    def put(self, value: str) -> None:
+        """Put a text into the line."""
+        self.input.value = visible(value)
+        self.input.cursor_position = len(self.input.value)
+
+    def offer(self, step: int) -> bool:
+        """Put the next offer into the line; False where the field offers nothing."""
+        offers = [visible(one) for one in self.field.offers]
+        if not offers:
+            return False
+        here = offers.index(self.input.value) if self.input.value in offers else None
+        first = 0 if step > 0 else -1
+        self.put(offers[first if here is None else (here + step) % len(offers)])
+        return True
+
+
+def _offered(key: str, offers: Sequence[str]) -> Content:
+    """Return the offers as words that a mouse or a finger takes."""
+    words: list[Content | str] = []
+    for number, offer in enumerate(offers[:MOST_OFFERED]):
+        take = Style.from_meta({"@click": f"screen.take('{key}', {number})"})
+        words += ["  " if words else "", plain(offer).stylize(take)]
+    more = len(offers) - MOST_OFFERED
+    return Content.assemble(*words, f"  +{more}" if more > 0 else "").stylize("$secondary")

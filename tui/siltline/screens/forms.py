@@ -1,9 +1,12 @@
-"""One form for every act that needs words: fields as data in, typed text out."""
+"""One form for every act that needs words: fields as data in, typed text out.
+
+What is typed is kept as a draft while it is typed, and stands there again when the form opens
+the next time, whatever ended it: a kill, a flat battery, Escape.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -11,26 +14,20 @@ from textual.binding import Binding, BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
+from textual.style import Style
 from textual.widgets import Input, Static
 
 from siltline.errors import Refusal
-from siltline.screens.fields import PlainInput
+from siltline.job.drafts import Draft
+from siltline.screens.fields import Field, FieldRow
+from siltline.screens.keeping import Keeper
 from siltline.screens.words import plain
 from siltline.sentences import say
 from siltline.text import visible
 
+__all__ = ["Field", "Form", "Typed"]
+
 Typed = dict[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class Field:
-    """A field of a form: its key, its label, what stands in it, whether it may stay empty."""
-
-    key: str
-    label: str
-    value: str = ""
-    needed: bool = True
-    prefix: str = ""  # goes before what is typed, where that alone could be of several things
 
 
 class Form(ModalScreen[Typed | None]):
@@ -40,6 +37,10 @@ class Form(ModalScreen[Typed | None]):
         ("escape", "leave", say("key.back")),
         # Priority: the focus has moved before the next key is looked at, however fast it comes.
         Binding("enter", "next_field", show=False, priority=True),
+        Binding("down", "offer(1)", show=False),
+        Binding("up", "offer(-1)", show=False),
+        Binding("ctrl+s", "send", show=False, priority=True),
+        Binding("ctrl+r", "start_over", show=False, priority=True),
     ]
 
     def __init__(
@@ -48,31 +49,65 @@ class Form(ModalScreen[Typed | None]):
         fields: Sequence[Field],
         hint: str = "",
         act: Callable[[Typed], object] | None = None,
+        *,
+        name: str = "",
+        fills: Callable[[str, Typed], Typed] | None = None,
     ) -> None:
-        """Take what to ask, and what to do with it: a refusal leaves the form as it was filled."""
+        """Take what to ask, and what to do with it: a refusal leaves the form as it was filled.
+
+        Args:
+            title: what the form is for.
+            fields: what is asked.
+            hint: what stands above the fields.
+            act: what to do with what was typed.
+            name: of the draft that keeps what is typed; "" keeps none.
+            fills: from the key of a field that was typed into and all that is typed: what
+                that says of other fields.
+        """
         super().__init__()
         self.heading = title
         self.fields = tuple(fields)
         self.hint = hint
         self.act = act
+        self.draft_name = name
+        self.fills = fills
+        self.filled: Typed = {}
+        self.draft: Draft | None = None
+        self.keeper: Keeper | None = None
         self.left = False
 
     def compose(self) -> ComposeResult:
-        """Lay the form out."""
-        with VerticalScroll(id="form"):
+        """Lay the form out, with what was typed before."""
+        kept = self.draft.kept() if self.draft else {}
+        found = {f.key: kept[f.key] for f in self.fields if kept.get(f.key, f.value) != f.value}
+        with VerticalScroll(id="form", can_focus=False):
             yield Static(plain(self.heading, "bold"), id="form-title")
             if self.hint:
                 yield Static(plain(self.hint), id="form-hint")
+            if found:
+                yield Static(_again(), id="form-draft")
             for field in self.fields:
-                yield Static(plain(field.label), classes="label")
-                yield PlainInput(value=visible(field.value), id=f"field-{field.key}")
-            yield Static(id="form-fault")
+                yield FieldRow(field, visible(found.get(field.key, field.value)))
             yield Static(Content(say("form.keys")), id="form-keys")
 
     def on_mount(self) -> None:
         """Start in the first empty field."""
-        empty = next((f for f in self.fields if not f.value), self.fields[-1])
+        typed = self._typed()
+        empty = next((f for f in self.fields if not typed[f.key]), self.fields[-1])
         self._go_to(empty)
+        if self.draft is not None:
+            self.keeper = Keeper(self, self.draft, self._typed)
+            self.keeper.start({f.key: visible(f.value) for f in self.fields})
+
+    def on_unmount(self) -> None:
+        """Keep what is not kept yet, whatever ends the form."""
+        if self.keeper is not None and not self.left:
+            self.keeper.write()
+
+    @property
+    def rows(self) -> dict[str, FieldRow]:
+        """Return the fields on the screen, by key."""
+        return {row.field.key: row for row in self.query(FieldRow)}
 
     def _input(self, field: Field) -> Input:
         return self.query_one(f"#field-{field.key}", Input)
@@ -81,7 +116,29 @@ class Form(ModalScreen[Typed | None]):
         self.set_focus(self._input(field))
 
     def _typed(self) -> Typed:
-        return {field.key: self._input(field).value for field in self.fields}
+        return {key: row.input.value for key, row in self.rows.items()}
+
+    def _here(self) -> int:
+        inputs = [self._input(field) for field in self.fields]
+        return inputs.index(self.focused) if self.focused in inputs else -1
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Show what is read, fill in what follows from it, keep it."""
+        key = str(event.input.id).removeprefix("field-")
+        self.rows[key].show_read()
+        if self.fills is not None:
+            self._fill(key)
+        if self.keeper is not None and not self.left:
+            self.keeper.changed()
+
+    def _fill(self, key: str) -> None:
+        """Fill other fields in; what a person typed there stays."""
+        assert self.fills is not None  # noqa: S101 - looked at before
+        typed = self._typed()
+        for other, value in self.fills(key, typed).items():
+            if other in typed and typed[other] in ("", self.filled.get(other, "")):
+                self.filled[other] = visible(value)
+                self.rows[other].put(value)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Let Enter reach the last field, which then does the act."""
@@ -90,14 +147,56 @@ class Form(ModalScreen[Typed | None]):
         return super().check_action(action, parameters)
 
     def action_next_field(self) -> None:
-        """Go to the next field."""
-        inputs = [self._input(field) for field in self.fields]
-        here = inputs.index(self.focused) if self.focused in inputs else -1
-        self.set_focus(inputs[here + 1])
+        """Go to the next field; from one that cannot be read, not before it can."""
+        here = self._here()
+        if here >= 0 and not self._reads(self.fields[here]):
+            return
+        self._go_to(self.fields[here + 1])
+
+    def _reads(self, field: Field) -> bool:
+        """Tell whether a field can be read; say why not."""
+        if self._input(field).message_queue_size:
+            return True  # keys of it are still on their way; it is read again before the act
+        try:
+            field.read(self._input(field).value)
+        except Refusal as fault:
+            self._refuse(str(fault), field)
+            return False
+        self.rows[field.key].show_fault("")
+        return True
+
+    def action_offer(self, step: int) -> None:
+        """Put the next thing that a field offers into it, or go to the field below or above."""
+        here = self._here()
+        if here >= 0 and self.rows[self.fields[here].key].offer(step):
+            return
+        self._go_to(self.fields[(here + step) % len(self.fields)])
+
+    def action_take(self, key: str, number: int) -> None:
+        """Put an offer that was clicked into its field."""
+        row = self.rows.get(key)
+        if row is not None and number < len(row.field.offers):
+            row.put(row.field.offers[number])
+            self.set_focus(row.input)
+
+    def action_start_over(self) -> None:
+        """Throw the draft away; the fields are as if nothing had been typed."""
+        for field in self.fields:
+            self.rows[field.key].put(field.value)
+        if self.keeper is not None:
+            self.keeper.throw_away()
+        for line in self.query("#form-draft"):
+            line.remove()
+        self._clear()
+        self._go_to(self.fields[0])
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Do the act, once every key that was typed has arrived in its field."""
         event.stop()
+        self._send()
+
+    def action_send(self) -> None:
+        """Do the act from any field."""
         self._send()
 
     def _send(self) -> None:
@@ -111,6 +210,8 @@ class Form(ModalScreen[Typed | None]):
         if lacking:
             self._refuse(say("form.lacks", field=lacking[0].label), lacking[0])
             return
+        if not all(self._reads(field) for field in self.fields):
+            return
         try:
             if self.act is not None:
                 self.act(typed)
@@ -118,12 +219,20 @@ class Form(ModalScreen[Typed | None]):
             values = [field for field in self.fields if field.key.startswith("value")]
             self._refuse(str(fault), (values or self.fields)[0])
             return
+        if self.keeper is not None:
+            self.keeper.throw_away()
         self._leave(typed)
 
     def _refuse(self, told: str, field: Field) -> None:
-        """Say what is wrong, and keep all that was typed."""
-        self.query_one("#form-fault", Static).update(plain(told, "bold $warning"))
+        """Say under a field what is wrong, and keep all that was typed."""
+        self._clear()
+        self.rows[field.key].show_fault(told)
         self._go_to(field)
+        self.call_after_refresh(self.rows[field.key].scroll_visible, animate=False)
+
+    def _clear(self) -> None:
+        for row in self.rows.values():
+            row.show_fault("")
 
     def _leave(self, typed: Typed | None) -> None:
         if not self.left:
@@ -131,5 +240,14 @@ class Form(ModalScreen[Typed | None]):
             self.dismiss(typed)
 
     def action_leave(self) -> None:
-        """Leave without doing anything."""
+        """Leave without doing anything; what was typed is kept for the next time."""
+        if self.keeper is not None:
+            self.keeper.changed()
+            self.keeper.write()
         self._leave(None)
+
+
+def _again() -> Content:
+    """Return the line that says that a draft stands in the fields, and empties them at a click."""
+    line = plain(say("form.draft"), "bold $warning")
+    return line.stylize(Style.from_meta({"@click": "screen.start_over"}))

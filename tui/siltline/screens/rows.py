@@ -30,3 +30,15 @@ class GoRows(OptionList):
     """Anything that belongs to a step; Enter goes to it."""
 
     BINDINGS: ClassVar[list[BindingType]] = _enter("key.go")
+
+
+class SectionRows(OptionList):
+    """The sections of a house sheet; Enter fills one in."""
+
+    BINDINGS: ClassVar[list[BindingType]] = _enter("key.fill")
+
+
+class LineRows(OptionList):
+    """The lines of a text; Enter edits one."""
+
+    BINDINGS: ClassVar[list[BindingType]] = _enter("key.edit")

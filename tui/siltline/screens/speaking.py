@@ -7,6 +7,7 @@ from collections.abc import Callable
 from siltline import config
 from siltline.errors import Refusal
 from siltline.job import Job
+from siltline.job.drafts import draft_of
 from siltline.screens.desk import Desk
 from siltline.screens.forms import Form, Typed
 
@@ -30,6 +31,8 @@ class SpeakingDesk(Desk):
 
     async def ask(self, form: Form) -> Typed | None:
         """Put a form up; what it asks for is done when it comes back with what was typed."""
+        if form.draft_name:
+            form.draft = draft_of(self.job, form.draft_name)
         typed = await self.app.push_screen_wait(form)
         self.changed()
         return typed

@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from datetime import datetime
 from functools import cache
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
 from siltline.errors import WrongUse
+from siltline.moments import read_moment
 from siltline.rules.facts import YES_NO, FactKind, amount, measured
 from siltline.rules.faults import meant
 from siltline.rules.house import House
@@ -31,6 +33,7 @@ _TELL_APART: dict[tuple[str, ...], str] = {
        for key in ("height", "waterline", "level")},
     **{("loss", f"consent-to-{what}", key): f"consent-to-{what}-{key}"
        for what in ("work", "discard") for key in ("by", "at")},
+    ("level",): "site-level",
     ("heating-cooling", "kind"): "conditioning-kind",
     ("loss", "category"): "loss-category",
 }  # fmt: skip
@@ -44,7 +47,7 @@ def fields_of(shape: type[Shape]) -> Mapping[str, tuple[str, Any]]:
     return {str(f.alias): (name, hints[name]) for name, f in shape.model_fields.items()}
 
 
-def _unwrapped(hint: Any) -> tuple[Any, tuple[Any, ...]]:
+def unwrapped(hint: Any) -> tuple[Any, tuple[Any, ...]]:
     """Return a type without `None` and without what stands beside it, and what stood there."""
     beside: tuple[Any, ...] = ()
     while True:
@@ -57,16 +60,17 @@ def _unwrapped(hint: Any) -> tuple[Any, tuple[Any, ...]]:
             return hint, beside
 
 
-def _is_shape(bare: Any) -> bool:
+def is_shape(bare: Any) -> bool:
+    """Tell whether a bare type holds keys of its own."""
     return isinstance(bare, type) and issubclass(bare, Shape)
 
 
 def kind_of(hint: Any) -> FieldKind | None:
     """Return what a field takes, or None where it holds other keys."""
-    bare, beside = _unwrapped(hint)
+    bare, beside = unwrapped(hint)
     if any(isinstance(one, OrNone) for one in beside):
         return YES_OR_NO
-    if _is_shape(bare) or get_origin(bare) is dict:
+    if is_shape(bare) or get_origin(bare) is dict:
         return None
     if bare is bool:
         return YES_OR_NO
@@ -86,7 +90,7 @@ def shape_facts(shape: type[Shape]) -> Mapping[str, FactKind]:
     for key, (_, hint) in fields_of(shape).items():
         kind = kind_of(hint)
         seen = key == "wet" or key.endswith("-wet")
-        if seen or any(isinstance(one, OrNone) for one in _unwrapped(hint)[1]):
+        if seen or any(isinstance(one, OrNone) for one in unwrapped(hint)[1]):
             continue
         if isinstance(kind, tuple):
             found[key] = FactKind(kind)
@@ -116,12 +120,12 @@ def field_kind(path: Sequence[str]) -> FieldKind:
     """
     hint: Any = House
     for key in path:
-        bare, _ = _unwrapped(hint)
+        bare, _ = unwrapped(hint)
         if get_origin(bare) is dict:
             if not _ID.fullmatch(key):
                 raise WrongUse(say("shape.id", key=visible(key)))
             hint = get_args(bare)[1]
-        elif _is_shape(bare):
+        elif is_shape(bare):
             fields = fields_of(bare)
             if key not in fields:
                 raise _no_key(key, list(fields))
@@ -130,8 +134,8 @@ def field_kind(path: Sequence[str]) -> FieldKind:
             raise _no_key(key, ())
     kind = kind_of(hint)
     if kind is None:
-        bare, _ = _unwrapped(hint)
-        known = list(fields_of(bare)) if _is_shape(bare) else []
+        bare, _ = unwrapped(hint)
+        known = list(fields_of(bare)) if is_shape(bare) else []
         named = ".".join(path) or "."
         raise WrongUse(say("house.holds-keys", key=named) + meant("", known))
     return kind
@@ -147,21 +151,52 @@ def ask(path: Sequence[str], name: str) -> Ask:
     return Ask(tuple(path), say(f"ask.field.{ask_key(path)}", name=name))
 
 
-def as_typed(path: Sequence[str], text: str) -> str | bool:
+def as_typed(path: Sequence[str], text: str, now: datetime | None = None) -> str | bool:
     """Return what somebody typed as the house sheet holds it at a path.
 
-    Yes and no become values and amounts are held to their unit; all else is held to the shape of
-    the sheet when it is read with the correction.
+    Yes and no become values, a word to choose its own spelling, a moment its date; amounts are
+    held to their unit and stay as they were typed. All else is held to the shape of the sheet
+    when it is read with the correction.
+
+    Args:
+        path: keys from the top of the sheet.
+        text: as typed.
+        now: the time at the site, for what is told from it (`yesterday 21:30`); without it a
+            moment stays as it was typed.
 
     Raises:
-        WrongUse: neither yes nor no, no such amount, or the sheet has no such key.
+        WrongUse: neither yes nor no, no such amount, a moment that can be several, or the sheet
+            has no such key.
     """
     kind = field_kind(path)
     if kind == YES_OR_NO:
-        words = {say("fact.yes"): True, "true": True, say("fact.no"): False, "false": False}
-        if text.lower() not in words:
-            raise WrongUse(say("acts.yes-or-no", value=text))
-        return words[text.lower()]
-    if isinstance(kind, str) and kind in _MEASURES:
+        return _yes_or_no(text)
+    if isinstance(kind, tuple):
+        spelt = "-".join(text.lower().replace("-", " ").split())
+        return spelt if spelt in kind else text
+    if kind == "moment" and now is not None:
+        return as_moment(text, now)
+    if kind in _MEASURES:
         measured(text, kind)
+    return text
+
+
+def _yes_or_no(text: str) -> bool:
+    yes, no = say("fact.yes"), say("fact.no")
+    words = {yes: True, yes[0]: True, "true": True, no: False, no[0]: False, "false": False}
+    if text.lower() not in words:
+        raise WrongUse(say("acts.yes-or-no", value=text))
+    return words[text.lower()]
+
+
+def as_moment(text: str, now: datetime) -> str:
+    """Return a moment as the sheet holds it: what is one already stays as it is.
+
+    Raises:
+        WrongUse: it is no date, or can be several.
+    """
+    try:
+        datetime.fromisoformat(text)
+    except ValueError:
+        return read_moment(text, now).written
     return text

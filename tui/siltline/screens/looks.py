@@ -1,0 +1,75 @@
+"""How every app of ours looks: its theme, its sizes, what is done to every line on its way out."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+
+from rich.console import Console
+from textual.binding import Binding
+from textual.filter import LineFilter, Monochrome
+
+from siltline import config
+from siltline.screens.drawing import Ascii, Colourless, Legible, draws_ascii_only
+from siltline.screens.ending import EndingApp
+from siltline.screens.themes import PALETTES, THEMES, after, fitting
+from siltline.sentences import say, speak
+
+_ON_KEYS = {"escape": "Esc", "tab": "Tab"}
+
+
+class LookApp(EndingApp):
+    """An app in the look that was chosen, or that fits the terminal, in the language chosen."""
+
+    CSS_PATH = "siltline.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    # Below 72 columns the list stands above the step in hand; from 110 on the tray has room.
+    HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - Textual's own type
+        (0, "-slim"),
+        (72, "-narrow"),
+        (110, "-wide"),
+        (160, "-broad"),
+    ]
+    VERTICAL_BREAKPOINTS = [(0, "-low"), (23, "-middle"), (34, "-tall")]  # noqa: RUF012
+
+    def __init__(self) -> None:
+        self.language = speak(config.language())
+        super().__init__()
+        for theme in THEMES:
+            self.register_theme(theme)
+        colours = Console(force_terminal=True).color_system
+        self.theme = fitting(config.theme(), colours, no_colour=self.no_color)
+        stream = sys.__stdout__ if os.name == "nt" else sys.__stderr__  # where Textual writes
+        self._ascii = draws_ascii_only(os.environ, getattr(stream, "encoding", None))
+        self._drawn: dict[str, list[LineFilter]] = {}
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Return what is done to every line: Textual's own, but without its greys, then ours."""
+        ours = self._drawn.get(self.theme)
+        if ours is None:
+            ours = self._drawn[self.theme] = self._filters_of(self.theme)
+        theirs = super().get_line_filters()
+        return [*(one for one in theirs if not isinstance(one, Monochrome)), *ours]
+
+    def _filters_of(self, look: str) -> list[LineFilter]:
+        palette = PALETTES[look]
+        found: list[LineFilter] = [Legible(palette.floor, thin_black=look == "sixteen")]
+        if self.no_color:
+            found.append(Colourless(palette.ground))
+        if self._ascii:
+            found.append(Ascii())
+        return found
+
+    def get_key_display(self, binding: Binding) -> str:
+        """Return what is written on a key."""
+        return _ON_KEYS.get(binding.key) or super().get_key_display(binding)
+
+    def action_next_theme(self) -> None:
+        """Change to the next look, and keep it."""
+        if self.no_color:
+            self.notify(say("look.no-colour"), markup=False)
+            return
+        self.theme = after(self.theme)
+        config.keep("theme", self.theme)
+        self.notify(say(f"look.{self.theme}"), markup=False, timeout=2)

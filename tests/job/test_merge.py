@@ -30,11 +30,13 @@ from siltline.job.acts import attach, detach, leave_out, tick, undo, untick
 from siltline.job.add import add
 from siltline.job.begin import begin
 from siltline.job.close_out import hand_off, review
+from siltline.job.laying import correct
 from siltline.job.merge import merge
 from siltline.job.withholding import withhold
 from siltline.record import connect as connecting
 from siltline.record.audit import faults
 from support.command import Shell
+from support.house import HOUSE
 from support.pictures import photo
 from support.small import write_tiny
 
@@ -438,3 +440,34 @@ def test_whatever_laptops_do_nothing_is_lost_and_every_order_gives_the_same(
             suppress_health_check=list(HealthCheck),
         ),
     )
+
+
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_step_that_a_disputed_fact_brings_back_is_needed_again(
+    tmp_path: Path, turned: bool
+) -> None:
+    """One lead found the outlet above the water, so the power stopped waiting for it; the other
+    found it below. Nobody knows now, so the power waits again."""
+    sheet = tmp_path / "house.yaml"
+    sheet.write_text(HOUSE, encoding="utf-8")
+    one = Laptop(tmp_path / "one.siltline", "a" * 16, timedelta())
+    begin(sheet, one.path, clock=one.clock, device=one.device).close()
+    two = Laptop(tmp_path / "two.siltline", "b" * 16, timedelta())
+    shutil.copy(one.path, two.path)
+    step = "outlet-replaced/hidden-outlet"
+    for laptop, height in ((one, "50 in"), (two, "10 in")):
+        with laptop.job() as job:
+            correct(job, [f"electrical.hidden-outlet.height={height}"], by="Ada", take=True)
+    with one.job() as job:  # something else is found out afterwards, upon the shorter plan
+        correct(job, ["year-built=1964"], by="Ada", take=True)
+        assert step not in job.step("power-back/house").step.needs
+    paths = [two.path, one.path] if turned else [one.path, two.path]
+    merge(paths, tmp_path / "both.siltline")
+    job = open_job(tmp_path / "both.siltline")
+    try:
+        assert job.step(step).state == "measure"
+        assert step in job.step("power-back/house").step.needs
+        correct(job, ["electrical.hidden-outlet.height=50 in"], by="Bo", take=True)
+        assert step not in job.step("power-back/house").step.needs
+    finally:
+        job.close()

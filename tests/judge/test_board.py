@@ -236,3 +236,19 @@ def test_an_event_of_a_kind_from_the_future_changes_nothing_here() -> None:
     stamp = {"at": "2026-01-01T00:00:00.000Z", "device": "d", "by": None}
     later = seal("something-new", {"step": "a/house"}, parents=[events[-1].id], **stamp)
     assert states(judge(fold([*events, later]))) == states(judge(fold(events)))
+
+
+def test_a_repeated_step_without_an_end_goes_on() -> None:
+    """The step that ends it may not be there in this house: it never counts as ended by itself."""
+    again = step("pump", every="12 h")
+    assert states(board([again], words={again.id: TICKED}))["pump"] == "done"
+
+
+@pytest.mark.parametrize("kind", ["ticked", "unticked", "left-out"])
+def test_a_word_of_nobody_in_particular_stands_without_a_name(kind: str) -> None:
+    (laid,) = history([])
+    body = {"step": "a/house", "licence": "", "values": [], "note": "", "because": "r"}
+    stamp = {"at": "2026-01-01T00:00:00.000Z", "device": "d", "by": None}
+    said = seal(kind, body, parents=[laid.id], **stamp)
+    (word,) = fold([laid, said]).words["a/house"]
+    assert (word.kind, word.by) == (kind, "")

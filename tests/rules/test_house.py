@@ -9,6 +9,7 @@ import pytest
 from siltline.rules.faults import Faulty
 from siltline.rules.files import house_from
 from siltline.rules.house import House
+from siltline.rules.places import places
 from siltline.rules.sheet.asking import fields_of
 from siltline.rules.sheet.building import CrawlSpace
 from siltline.rules.sheet.site import LossSource
@@ -345,3 +346,26 @@ def test_a_correction_may_state_what_the_sheet_left_out() -> None:
     )
     assert found.loss.source == "river"
     assert found.rooms["a"].waterline == "1 m"
+
+
+@pytest.mark.parametrize(
+    ("said", "fact", "value", "asked"),
+    [
+        ("{belly-insulation: true}", "belly-insulation", True, ""),
+        ("{belly-wet: true}", "belly-wetted", True, ""),
+        ("{belly-wet: false}", "belly-wetted", False, ""),
+        ("{skirting: true}", "belly-wetted", None, "belly-wet"),
+        ("{skirting: true}", "belly-insulation", None, "belly-insulation"),
+        ("{skirting: true}", "skirting", True, ""),
+        ("none", "belly-wetted", False, ""),
+    ],
+)
+def test_what_hangs_below_a_manufactured_home_is_known_or_asked_for(
+    said: str, fact: str, value: bool | None, asked: str
+) -> None:
+    text = f"house: H\nmanufactured-home: {said}\nrooms: {{den: {{name: Den}}}}\n"
+    house, source = house_from(text, "h.yaml")
+    (here,) = places(house, source)["house"]
+    found = here.facts[fact]
+    assert found.value is value
+    assert [ask.path[-1] for ask in found.asks] == ([asked] if asked else [])

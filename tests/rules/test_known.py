@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from decimal import Decimal
 
+import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from siltline.rules.facts import Fact
 from siltline.rules.places import OWN_FACTS
+from siltline.rules.yamltext import load
 from siltline.units import Quantity, quantity
+from support.house import WHOLE
 from support.sheets import SEEN, Data, answers, inches, known, leaves, sheets, with_value, without
 
 FEW = settings(max_examples=25, deadline=None)
@@ -115,3 +118,36 @@ def test_where_water_came_from_above_no_height_clears_anything(data: Data) -> No
     seen = [key for key in wetted(known(data), False) if key[0] in in_rooms]
     parts = [key for key in seen if key[2] == "wetted" or key[2] == "cable-wetted"]
     assert not parts
+
+
+def test_each_thing_that_a_sheet_may_leave_out_is_asked_for_where_it_matters() -> None:
+    """Every key of the whole house, forgotten alone: nothing breaks, and nothing turns dry."""
+    data: Data = load(WHOLE, "whole.yaml").data
+    before = known(data)
+    for path in leaves(data):
+        after = known(without(data, path))
+        for key, fact in after.items():
+            assert (fact.value is None) == bool(fact.asks), (path, key)
+        if path[-1] not in SEEN:
+            assert not wetted(before, True) & wetted(after, False), path
+
+
+@pytest.mark.parametrize(
+    ("said", "waterline", "asked"),
+    [
+        ({"flooded": False}, "0 in", ""),
+        ({"flooded": True, "waterline": "20 in"}, "20 in", ""),
+        ({"flooded": True}, None, "waterline"),
+        ({"ground-cover": "poly"}, None, "waterline"),
+    ],
+)
+@pytest.mark.parametrize("space", ["crawl-space", "basement"])
+def test_the_waterline_below_the_floor_is_what_was_read_or_the_floor_of_a_dry_one(
+    space: str, said: Data, waterline: str | None, asked: str
+) -> None:
+    if space == "basement" and "ground-cover" in said:
+        said = {"area": "200 ft2"}
+    sheet = {"house": "H", "loss": {"source": "river"}, "rooms": {"den": {"name": "Den"}}}
+    fact = known({**sheet, space: said})[space, space, "waterline"]
+    assert (fact.value.text if isinstance(fact.value, Quantity) else None) == waterline
+    assert [ask.path[-1] for ask in fact.asks] == ([asked] if asked else [])

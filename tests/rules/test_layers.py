@@ -102,3 +102,9 @@ def test_where_water_came_from_above_somebody_must_look_at_the_wall(name: str) -
 def test_where_water_came_from_above_nothing_is_cleared_for_drawing_no_water() -> None:
     assert judged("finish", {"finish": "tile"}, {**DAMP, "from-above": True}).value is True
     assert judged("finish", {"finish": "tile"}, DAMP, source="rain").value is True
+
+
+def test_a_wall_that_reaches_the_floor_is_wetted_as_its_room_is() -> None:
+    wetted = judged("wall", {})
+    assert wetted.value is True
+    assert wetted.because.startswith("water reached this room: ")

@@ -225,3 +225,21 @@ def test_forgetting_a_fact_never_hides_what_was_there(
                  known.belongs_to)  # fmt: skip
     if matches(when, known, ALL).value is not False:
         assert matches(when, less, ALL).value is not False
+
+
+def test_a_why_names_the_other_fact_that_an_amount_was_held_against() -> None:
+    """A height alone does not tell why it is above the water."""
+    house, source = house_from(WHOLE, "house.yaml")
+    found = places(house, source)
+    index = {(one.kind, one.id): one for here in found.values() for one in here}
+    part, wall = index["electrical-part", "low-outlet"], index["wall", "north"]
+    below = matches({"height": {"below": {"fact": "room.waterline"}}}, part, index)
+    assert [(b.fact, b.value) for b in below.facts] == [
+        ("height", "14 in"),
+        ("room.waterline", "31 in"),
+    ]
+    assert below.facts[1].where.startswith("house.yaml:")
+    alike = matches({"finish": {"same-as": "room.wall-finish"}}, wall, index)
+    assert [b.fact for b in alike.facts] == ["finish", "room.wall-finish"]
+    bare = matches({"height": {"below": {"fact": "room.level"}}}, part, index)
+    assert bare.value is False

@@ -11,6 +11,7 @@ import re
 import unicodedata
 from decimal import Decimal
 from functools import cache
+from itertools import islice
 
 import pytest
 from hypothesis import given
@@ -28,6 +29,7 @@ from siltline.rules.section.glyphs import GLYPHS, HATCHES
 from siltline.rules.section.placing import slots, spread
 from siltline.rules.section.scale import scale_for
 from siltline.rules.section.shape import Cable, Layer, Line, Opening, Part, Point, Section
+from siltline.rules.section.telling import keys
 from siltline.text import HIDDEN_CATEGORIES
 from siltline.units import Quantity, quantity
 from support.house import HOUSE, WHOLE
@@ -259,3 +261,11 @@ def test_a_section_looks_as_kept(
 ) -> None:
     lines = draw(gather(reader(HOUSES[house]), path), width, height, ascii_only=ascii_only)
     assert "\n".join(lines) + "\n" == snapshot.use_extension(Drawing)
+
+
+def test_a_section_of_many_things_goes_on_with_keys_of_two_letters() -> None:
+    found = list(islice(keys(), 26 + 26 * 26 + 1))
+    assert found[:2] == ["a", "b"]
+    assert found[25:28] == ["z", "aa", "ab"]
+    assert found[-1] == "aaa"
+    assert len(set(found)) == len(found)

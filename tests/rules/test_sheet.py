@@ -287,3 +287,13 @@ def test_a_thing_in_a_space_has_no_room_that_could_fit_a_rule() -> None:
     (lost,) = places(*house_from(text, "h.yaml"))["motor"]
     (ask,) = above_missing(lost, "room").asks
     assert ask.path == ("motors", "m", "room")
+
+
+@pytest.mark.parametrize("typed", ["high", "15 %", "31 in 2"])
+def test_a_height_that_is_no_length_is_told_at_its_line(typed: str) -> None:
+    text = f"house: H\nrooms:\n  den:\n    name: Den\n    waterline: {typed}\n"
+    with pytest.raises(Faulty) as told:
+        house_from(text, "house.yaml")
+    (fault,) = told.value.faults
+    assert (fault.line, fault.column) == (5, 16)
+    assert fault.text

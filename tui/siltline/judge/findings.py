@@ -94,11 +94,15 @@ def _rounds(board: Board) -> Iterator[Finding]:
 
 
 def still_to_put_back(board: Board) -> list[tuple[StepView, StepView | None]]:
-    """Return what is out and not back: the step that took it, the step that returns it."""
+    """Return what is out and not back: the step that took it, the step that returns it.
+
+    Where laptops differ on whether it was taken out, it may be out.
+    """
     returning = {v.step.puts_back: v for v in board.steps.values() if v.step.puts_back}
     found: list[tuple[StepView, StepView | None]] = []
     for view in board.steps.values():
-        taken = view.step.takes_out and view.word is not None and view.word.kind == "ticked"
+        words = board.ledger.words.get(view.step.id, ())
+        taken = view.step.takes_out and any(word.kind == "ticked" for word in words)
         back = returning.get(view.step.id)
         if taken and not (back and back.state in ("done", "documented")):
             found.append((view, back))

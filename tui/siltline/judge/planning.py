@@ -47,12 +47,15 @@ class Planning:
     """Folds `laid` events into a plan; `causes` tells which laying knew of which.
 
     `upon` holds the sheet and the checklist (names and texts) that the newest laying used.
+    `lost` holds needs that a laying took away because the needed step applied no more; where
+    that step stands again, as after a fact that two people disagree on, it is needed again.
     """
 
     causes: Causes
     first: Plan | None = None
     steps: dict[str, list[Version]] = field(default_factory=dict)
     upon: dict[str, Any] = field(default_factory=dict)
+    lost: dict[str, set[str]] = field(default_factory=dict)
     _plan: Plan | None = None
 
     def lay(self, event: Event) -> None:
@@ -70,6 +73,8 @@ class Planning:
             phases = tuple(Phase(**phase) for phase in body["phases"])
             self.first = replace(self.first, phases=phases, checklist=body["checklist"]["name"])
         self._change(event.id, body["change"])
+        if "checklist" in body:  # its rules may want less, and mean it
+            self.lost.clear()
 
     def _change(self, event: str, change: Mapping[str, Any]) -> None:
         for gone in change["dropped"]:
@@ -84,6 +89,10 @@ class Planning:
         there = self.steps.get(step, [])
         known = [v for v in there if self.causes.knew(event, v.event)]
         before = _version(known) if known else None
+        if isinstance(what, Step):
+            gone = {need for v in there for need in _step_of(v.what).needs} - set(what.needs)
+            if gone:
+                self.lost.setdefault(step, set()).update(gone)
         kept = [v for v in there if v not in known]
         self.steps[step] = [*kept, Version(event, what, before)]
 
@@ -91,10 +100,18 @@ class Planning:
         """Return the plan as it stands; None where nothing was laid."""
         if self._plan is None and self.first is not None:
             found = [_version(versions) for versions in self.steps.values()]
-            steps = in_order([what for what in found if isinstance(what, Step)])
+            there = {what.id: what for what in found if isinstance(what, Step)}
+            steps = in_order([self._needing(step, there) for step in there.values()])
             dropped = tuple(what for what in found if isinstance(what, Dropped))
             self._plan = replace(self.first, steps=steps, dropped=dropped)
         return self._plan
+
+    def _needing(self, step: Step, there: Mapping[str, Step]) -> Step:
+        """Return a step with the needs that were lost and stand again."""
+        again = sorted(
+            need for need in self.lost.get(step.id, ()) if need in there and need not in step.needs
+        )
+        return replace(step, needs=(*step.needs, *again)) if again else step
 
 
 def _step_of(what: Step | Dropped) -> Step:

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from siltline.errors import Broken
+from siltline.errors import Broken, Refusal
 from siltline.progress import QUIET, Follower
 from siltline.record.connect import connect, located, told
 from siltline.record.envelope import Event, canonical, name, unseal
@@ -136,12 +136,11 @@ def _digest(connection: sqlite3.Connection, seq: int) -> str:
 
 
 def _photo_faults(connection: sqlite3.Connection, named: _Named, follow: Follower) -> Iterator[str]:
-    kept = connection.execute("SELECT seq, sha256, bytes, length(data) FROM photo").fetchall()
+    select = "SELECT seq, CAST(sha256 AS TEXT), bytes, length(data) FROM photo"
+    kept = [(seq, sha256 or "", *sizes) for seq, sha256, *sizes in connection.execute(select)]
     for done, (seq, sha256, size, length) in enumerate(kept):
         follow.reached("hash", done, len(kept))
-        if not isinstance(sha256, str):
-            yield say("verify.photo-changed", photo=str(seq))
-        elif size != length or _digest(connection, seq) != sha256:
+        if size != length or _digest(connection, seq) != sha256:
             yield say("verify.photo-changed", photo=sha256[:12])
         elif sha256 not in named.taken:
             yield say("verify.photo-stray", photo=sha256[:12])
@@ -156,8 +155,9 @@ def _withheld_faults(connection: sqlite3.Connection, named: _Named) -> Iterator[
     """Compare the list that lets photos go, and keeps them from coming back, with the record."""
     if not connection.execute("SELECT 1 FROM sqlite_schema WHERE name = 'withheld'").fetchone():
         return  # version 1
-    listed = {sha256 for (sha256,) in connection.execute("SELECT sha256 FROM withheld")}
-    for sha256 in sorted(map(str, listed ^ named.withheld)):  # a damaged page gives NULL
+    select = "SELECT coalesce(CAST(sha256 AS TEXT), '') FROM withheld"
+    listed = {sha256 for (sha256,) in connection.execute(select)}
+    for sha256 in sorted(listed ^ named.withheld):
         yield say("verify.withheld-list", photo=sha256[:12])
 
 
@@ -175,22 +175,32 @@ def faults(path: Path, follow: Follower = QUIET) -> list[str]:
     Raises:
         Unreadable: it cannot be opened as a job at all.
     """
-    found: list[str] = []
     path = located(path)
     try:
         connection = connect(path)
-        # torn letters are shown as such; the hash of their text does not fit then
-        connection.text_factory = lambda raw: raw.decode("utf-8", "replace")
-        named = _Named()
-        try:
-            with told(path):
-                found += _sqlite_faults(connection, follow)
-                found += _event_faults(connection, named)
-                found += _photo_faults(connection, named, follow)
-                found += _withheld_faults(connection, named)
-                found += layout_faults(connection)
-        finally:
-            connection.close()
     except Broken as fault:
+        return [str(fault)]
+    # torn letters are shown as such; the hash of their text does not fit then
+    connection.text_factory = lambda raw: raw.decode("utf-8", "replace")
+    found: list[str] = []
+    try:
+        with told(path):
+            for look in _looks(connection, follow):
+                found += look  # what is found before a failure stays
+    except Refusal as fault:
+        if not (found or isinstance(fault, Broken)):
+            raise  # it could not be looked at: locked, a drive that went away
         found.append(str(fault))
+    finally:
+        connection.close()
     return found
+
+
+def _looks(connection: sqlite3.Connection, follow: Follower) -> Iterator[Iterator[str]]:
+    """Yield each way of looking, in turn."""
+    named = _Named()
+    yield _sqlite_faults(connection, follow)
+    yield _event_faults(connection, named)
+    yield _photo_faults(connection, named, follow)
+    yield _withheld_faults(connection, named)
+    yield layout_faults(connection)

@@ -25,7 +25,8 @@ def event_ids(connection: sqlite3.Connection) -> set[str]:
 
 def photo_hashes(connection: sqlite3.Connection) -> set[str]:
     """Return the sha256 of each photo whose bytes are in a file."""
-    return {found for (found,) in connection.execute("SELECT sha256 FROM photo")}
+    found = connection.execute("SELECT sha256 FROM photo")
+    return {sha256 for (sha256,) in found if isinstance(sha256, str)}  # a torn row has any type
 
 
 def keep_photo(connection: sqlite3.Connection, sha256: str, data: bytes) -> bool:

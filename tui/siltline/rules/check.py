@@ -9,7 +9,7 @@ from dataclasses import replace
 from siltline.errors import WrongUse
 from siltline.rules.checklist import Checklist, PlacedRule
 from siltline.rules.faults import Fault, Faulty, meant
-from siltline.rules.order import cycle, put_back
+from siltline.rules.order import cycle, many_ends, put_back
 from siltline.rules.possible import possible
 from siltline.rules.rule import ProofRule
 from siltline.rules.shared import library, resolved
@@ -162,7 +162,7 @@ def checked(checklist: Checklist) -> tuple[Checklist, list[Fault]]:
     rules = tuple(resolved(placed, names, faults) for placed in checklist.rules)
     whole = replace(checklist, rules=rules)
     steps = [placed.rule.step for placed in rules]
-    faults += [*_twice(whole), *put_back(whole), *cycle(whole)]
+    faults += [*_twice(whole), *put_back(whole), *many_ends(whole), *cycle(whole)]
     for placed in rules:
         faults += _names_steps(placed, steps, list(checklist.phases))
         for look in (_placeholders, _proofs, _sense):

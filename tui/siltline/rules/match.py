@@ -57,52 +57,61 @@ def _fits(value: Value, wanted: str | bool) -> bool:
     return (value.text if isinstance(value, Quantity) else value) == wanted
 
 
-def _unknown(*facts: Fact) -> Match:
-    return Match(None, (), tuple(ask for fact in facts if fact.value is None for ask in fact.asks))
+def _because(name: str, fact: Fact) -> tuple[Because, ...]:
+    return (Because(name, word(fact.value), fact.where),)
 
 
 def _within(value: Value, bound: Bound, place: Place, index: Index) -> Match:
     """Hold an amount against one bound."""
     limit: Decimal
+    because: tuple[Because, ...] = ()
     if bound.limit is not None:
         limit = bound.limit.si
     else:
         other = fact_at(bound.fact, place, index)
+        because = _because(bound.fact, other)
         if not isinstance(other.value, Quantity):  # not known, or of a room that is not there
-            return _unknown(other) if other.value is None else Match(False)
+            return Match(None if other.value is None else False, because, other.asks)
         limit = other.value.si + (bound.plus.si if bound.plus else 0)
     fits = isinstance(value, Quantity) and _HOLDS[bound.operator](value.si, limit)
-    return Match(fits)
+    return Match(fits, because)
+
+
+def _alike(fact: Fact, name: str, place: Place, index: Index) -> Match:
+    """Hold a fact against another one."""
+    other = fact_at(name, place, index)
+    because = _because(name, other)
+    if other.value is None:
+        return Match(None, because, other.asks)
+    return Match(word(other.value) == word(fact.value), because)
 
 
 def _test(test: Test, place: Place, index: Index) -> Match:
     fact = fact_at(test.fact, place, index)
-    because = (Because(test.fact, word(fact.value), fact.where),)
+    because = _because(test.fact, fact)
     if fact.value is None:
         return Match(None, because, fact.asks)
     found: list[Match] = []
     if test.values:
         found.append(Match(any(_fits(fact.value, one) for one in test.values) != test.contrary))
     if test.same_as:
-        other = fact_at(test.same_as, place, index)
-        same = Match(word(other.value) == word(fact.value))
-        found.append(_unknown(other) if other.value is None else same)
+        found.append(_alike(fact, test.same_as, place, index))
     found += [_within(fact.value, bound, place, index) for bound in test.bounds]
     return _joined(found, because)
 
 
-def _unique(asks: Iterable[Ask]) -> tuple[Ask, ...]:
-    return tuple(dict.fromkeys(asks))
+def _facts(own: Sequence[Because], parts: Iterable[Match]) -> tuple[Because, ...]:
+    return tuple(dict.fromkeys((*own, *(fact for part in parts for fact in part.facts))))
 
 
 def _joined(parts: Sequence[Match], facts: tuple[Because, ...] = ()) -> Match:
     """Return whether all parts hold: one that does not decides, else one that is not known."""
     gone = [part for part in parts if part.value is False]
     if gone:
-        return Match(False, (*facts, *(fact for part in gone for fact in part.facts)))
-    asks = _unique(ask for part in parts if part.value is None for ask in part.asks)
+        return Match(False, _facts(facts, gone))
+    asks = tuple(dict.fromkeys(a for part in parts if part.value is None for a in part.asks))
     value = None if any(part.value is None for part in parts) else True
-    return Match(value, (*facts, *(f for part in parts for f in part.facts)), asks)
+    return Match(value, _facts(facts, parts), asks)
 
 
 def matches(condition: Condition, place: Place, index: Index) -> Match:

@@ -7,6 +7,7 @@ from graphlib import CycleError, TopologicalSorter
 
 from siltline.rules.checklist import Checklist, PlacedRule
 from siltline.rules.faults import Fault
+from siltline.rules.places import ABOVE
 from siltline.sentences import say
 
 
@@ -29,6 +30,17 @@ def put_back(checklist: Checklist) -> Iterator[Fault]:
             there = takers[back].rule.each
             text = say("rules.other-place", step=back, there=there)
             yield placed.source.fault(placed.at("puts-back"), text)
+
+
+def many_ends(checklist: Checklist) -> Iterator[Fault]:
+    """Yield a fault where a repeated step would end with the first of several places."""
+    kinds = {placed.rule.step: placed.rule.each for placed in checklist.rules}
+    for placed in checklist.rules:
+        each, until = placed.rule.each, placed.rule.repeat and placed.rule.repeat.until
+        there = kinds.get(until or "")
+        if there is not None and there not in (each, *ABOVE.get(each, ())):
+            text = say("rules.repeat-many", step=until, there=there, each=each)
+            yield placed.source.fault(placed.at("repeat", "until"), text)
 
 
 def _first_steps(placed: PlacedRule, by_phase: Mapping[str, list[str]]) -> set[str]:

@@ -128,7 +128,7 @@ class Listing(Screen[str | None]):
         return bool(there) and there[0] is event.option
 
     def _go(self, number: int | None) -> None:
-        if number is None or not self.listed:
+        if number is None or number >= len(self.listed):
             return
         step = self.listed[number].step
         if step:

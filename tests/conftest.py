@@ -9,6 +9,7 @@ import pytest
 
 from siltline.job import Job
 from siltline.job.begin import begin
+from siltline.sentences import BASE, speak
 from support.house import HOUSE
 from support.ticking import TickingClock
 
@@ -25,6 +26,13 @@ def _own_settings(
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("TERM", "xterm-256color")
     monkeypatch.setenv("COLORTERM", "truecolor")
+
+
+@pytest.fixture(autouse=True)
+def _own_language() -> Iterator[None]:
+    """Speak the base language again after a test that switched it."""
+    yield
+    speak(BASE)
 
 
 @pytest.fixture

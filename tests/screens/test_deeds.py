@@ -16,7 +16,7 @@ from support.desk import Hands, stand
 from support.screens import text
 
 # What is only a matter of this screen and this person: nothing of it reaches the record.
-OF_THE_SCREEN = {"help", "palette", "name", "quit", "next-theme", "switch-language"}
+OF_THE_SCREEN = {"help", "palette", "name", "quit", "next-theme", "switch-language", "stop-work"}
 
 
 @pytest.mark.parametrize("deed", DEEDS, ids=lambda deed: deed.says)

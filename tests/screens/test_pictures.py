@@ -116,6 +116,10 @@ async def test_a_file_that_was_pulled_away_looks_as_kept(
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
         await stand(pilot)
         job.record.path.rename(job.record.path.with_suffix(".away"))
+        app.screen.look()  # type: ignore[attr-defined]
+        await pilot.pause(0.1)
+        app.clear_notifications()  # what it told names a folder of this run
+        await pilot.pause(0.1)
         await Hands(pilot).press("enter")
         await pilot.pause(0.1)
         assert "nothing was recorded" in " ".join(text(app).split())

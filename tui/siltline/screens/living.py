@@ -30,8 +30,8 @@ def steady() -> float:
     (from memory); Windows counts on.
     """
     name = "CLOCK_MONOTONIC_RAW" if sys.platform == "darwin" else "CLOCK_BOOTTIME"
-    number = getattr(time, name, None)
-    return time.monotonic() if number is None else time.clock_gettime(number)
+    number, read = getattr(time, name, None), getattr(time, "clock_gettime", None)
+    return time.monotonic() if number is None or read is None else float(read(number))
 
 
 @dataclass(frozen=True, slots=True)

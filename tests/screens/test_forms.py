@@ -17,6 +17,7 @@ from siltline.job.laying import sheet_as_it_stands
 from siltline.job.people import add_person, add_product
 from siltline.screens.app import SiltlineApp
 from siltline.screens.forms import Form
+from siltline.text import visible
 from support.desk import Hands, stand
 from support.pictures import photo
 from support.screens import text
@@ -150,7 +151,7 @@ async def test_people_and_products_are_entered_by_keys(job: Job, tmp_path: Path)
         await hands.settle()
     ledger = job.board.ledger
     (person,) = ledger.people[("ben volt", "electrician")]
-    assert person.licence == HOSTILE  # as it was typed; whatever shows it makes it visible
+    assert person.licence == visible(HOSTILE)  # a field holds nothing that a terminal obeys
     (product,) = ledger.products[("invented cleaner",)]
     assert (product.registration, product.photo) == ("12345-67", next(iter(ledger.photos)))
 

@@ -248,7 +248,7 @@ async def test_the_desk_says_not_recording_and_goes_on_when_the_file_is_back(dri
         await hands.press("enter")
         await hands.settle()
         assert "Put it back" in " ".join(text(pilot.app).split())
-        for key in ("f", "c", "k"):
+        for key in ("f", "c", "V"):
             await hands.press(key)
             assert pilot.app.screen is pilot.app.screen_stack[0]
         back(path)

@@ -273,7 +273,7 @@ def test_photos_that_come_in_when_the_terminal_closes_are_whole(job: Job, tmp_pa
         term.send("f")
         term.wait_for("File or folder")
         term.send(f"{tmp_path / 'card'}\r")
-        term.wait_for("j: stop")
+        term.wait_for("S: stop")
         term.wait_for(" of 60")
         term.close()
         term.end()
@@ -426,12 +426,12 @@ def test_the_main_job_by_keys(job: Job, tmp_path: Path) -> None:
             ("a", "Attach a photo"),
             ("\r", ["attached"]),
             ("x", "Reason"),
-            ("\rthe ladder is wet\r\r\r", ["left-out"]),
+            ("the ladder is wet\r", ["left-out"]),
             ("u", ["undone"]),
             ("h", "Taken over by"),
             ("\rBen Invented\r", "Record number"),
             ("\r", ""),
-            ("k", "The file is whole"),
+            ("V", "The file is whole"),
             ("\r", ""),
             ("c", "Name of the folder"),
         ):

@@ -91,7 +91,7 @@ async def test_photos_come_in_on_a_line_while_keys_go_on_working(
         held.go_on(3)
         await until(lambda: taken(job) == 4)
         await until(lambda: line(pilot.app).startswith("Taking photos in: 3 of 12"))
-        assert "j: stop" in text(pilot.app)
+        assert "S: stop" in text(pilot.app)
         await hands.press("enter")  # an act in the middle of it
         await until(lambda: job.step("gear-on/house").word)
         held.go_on()
@@ -111,11 +111,11 @@ async def test_a_key_stops_it_and_what_was_taken_in_is_safe(
         await begin_taking(hands, card)
         held.go_on(4)
         await until(lambda: taken(job) == 5)
-        await hands.press("j")
+        await hands.press("S")
         held.go_on()
         await hands.settle()
         assert "Stopped. 5 photos were taken in" in " ".join(text(pilot.app).split())
-        await hands.press("j")
+        await hands.press("S")
         assert "No long work" in " ".join(text(pilot.app).split())
     assert taken(job) == len(job.board.ledger.photos) == 5
     add(job, [card])
@@ -144,7 +144,7 @@ async def test_one_long_work_at_a_time_and_one_key_does_not_leave_it(
     async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
         hands = Hands(pilot)
         await begin_taking(hands, card)
-        for key in ("f", "c", "z", "k"):
+        for key in ("f", "c", "z", "V"):
             await hands.press(key)
             assert not isinstance(pilot.app.screen, Form)
         assert "One long piece of work" in " ".join(text(pilot.app).split())
@@ -181,7 +181,7 @@ async def test_the_check_says_that_the_file_is_whole_once_nothing_is_typed(job: 
     async with SiltlineApp(job).run_test(size=(120, 40)) as pilot:
         hands = Hands(pilot)
         await stand(pilot)
-        await hands.press("k")
+        await hands.press("V")
         await hands.press("n")  # a form goes up while it is checked, or before
         await until(lambda: pilot.app.screen_stack[0].at_work is None)
         on_top = pilot.app.screen
@@ -223,7 +223,7 @@ async def test_a_claim_that_is_stopped_leaves_nothing_behind(
         await hands.fill({"path": "claim"})
         await until(reached.is_set)
         await until(lambda: "Writing the originals" in line(pilot.app))
-        await hands.press("j")
+        await hands.press("S")
         let.set()
         await hands.settle()
         assert "Stopped. What was recorded" in " ".join(text(pilot.app).split())

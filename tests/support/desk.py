@@ -11,6 +11,8 @@ from textual import events
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList
 
+from siltline.text import visible
+
 PATIENCE_S = 20
 
 
@@ -76,7 +78,7 @@ class Hands:
                 field.value = ""
                 field.post_message(events.Paste(typed[key]))
                 await self.pilot.pause()
-                assert field.value == typed[key]
+                assert field.value == visible(typed[key])
             await self.press("enter")
         await self.settle_form()
 

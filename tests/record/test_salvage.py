@@ -203,6 +203,27 @@ def test_a_broken_entry_is_lost_and_named_even_if_nothing_was_written_upon_it(
     assert faults(tmp_path / "out.siltline") == []
 
 
+@pytest.mark.parametrize("which", [3, -1])
+def test_an_entry_of_which_a_letter_flipped_is_lost_and_never_taken_for_what_was_written(
+    lived: Job, tmp_path: Path, which: int
+) -> None:
+    record = open_record(lived.path)
+    event = record.events[which]
+    record.close()
+    old = f'"device":"{event.device}"'.encode()
+    raw = lived.path.read_bytes()
+    start = raw.index(event.text.encode()[:120])
+    place = raw.index(old, start) + len(b'"device":"')
+    flipped = b"b" if raw[place : place + 1] != b"b" else b"a"
+    damaged = tmp_path / "flipped.siltline"
+    damaged.write_bytes(raw[:place] + flipped + raw[place + 1 :])
+    report = salvage(damaged, tmp_path / "out")
+    assert report.lost == (event.id,)
+    again = open_record(tmp_path / "out.siltline")
+    assert flipped.decode() + event.device[1:] not in {e.device for e in again.events}
+    again.close()
+
+
 def test_an_intact_file_comes_over_whole_and_equal(lived: Job, tmp_path: Path) -> None:
     report = salvage(lived.path, tmp_path / "out", by="Ada")
     assert report.lost == ()

@@ -120,12 +120,15 @@ def read_all(path: Path) -> Salvaged:
     """
     found, named = Salvaged(), set[str]()
     at: dict[int, set[str]] = {}  # row -> what was found intact under that number
+    doubtful: list[tuple[int, str, Event]] = []
     with _raw(path) as raw:
         size = page_size(raw, PAGE_BYTES)
         for number, values in rows(raw, size):
             event = _event(values[2]) if len(values) == 3 else None  # noqa: PLR2004 - seq, id, text
             photo = _photo(values)
-            if event is not None:
+            if event is not None and _doubtful(values[1], event):
+                doubtful.append((number, str(values[1]), event))
+            elif event is not None:
                 found.events.setdefault(event.id, event)
                 at.setdefault(number, set()).add(event.id)
             elif photo is not None:
@@ -133,13 +136,47 @@ def read_all(path: Path) -> Salvaged:
                 at.setdefault(number, set()).add(photo[0])
             else:
                 named |= _broken_row(values)
+        changed = _settle(raw, size, doubtful, found, at)
+        named |= {known for known, _ in changed}
+        known_texts = found.events.keys() | {event for _, event in changed}
         for text in _carved(raw):
-            event = None if name(text) in found.events else _event(text)
+            event = None if name(text) in known_texts else _event(text)
             if event is not None:
                 found.events[event.id] = event
         named |= _indexed(raw, size, found, at)
     _weigh(found, named)
     return found
+
+
+def _doubtful(known: Value, event: Event) -> bool:
+    """Tell whether an entry stands under another id than its text has: one of them changed."""
+    return isinstance(known, str) and bool(_ID.fullmatch(known)) and known != event.id
+
+
+def _settle(
+    raw: Raw,
+    size: int,
+    doubtful: list[tuple[int, str, Event]],
+    found: Salvaged,
+    at: dict[int, set[str]],
+) -> list[tuple[str, str]]:
+    """Take in the doubtful entries whose text is what was written; return the others.
+
+    The text is what was written where its id is in an index, or a later entry names it.
+
+    Returns:
+        The id under which each changed entry stands, and the one that its text has now.
+    """
+    if not doubtful:
+        return []
+    vouched = {parent for event in found.events.values() for parent in event.parents}
+    vouched |= {parent for _, _, event in doubtful for parent in event.parents}
+    vouched |= {str(e[0]) for entries in index_pages(raw, size) for e in entries if e}
+    for number, _, event in doubtful:
+        if event.id in vouched:
+            found.events.setdefault(event.id, event)
+            at.setdefault(number, set()).add(event.id)
+    return [(known, event.id) for _, known, event in doubtful if event.id not in vouched]
 
 
 def _broken_row(values: list[Value]) -> set[str]:

@@ -112,7 +112,8 @@ def test_whatever_is_spoilt_is_told_in_a_sentence(whole: Path, seeds: int) -> No
     raw = whole.read_bytes()
     for seed in range(seeds):
         whole.write_bytes(spoilt(raw, random.Random(seed)))
-        for look in (faults, verify, open_job):
+        # verify reads each photo again in a process of its own: a tenth of a second
+        for look in (faults, open_job) if seed % 25 else (faults, verify, open_job):
             try:
                 found = look(whole)
             except Refusal:

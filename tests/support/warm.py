@@ -17,9 +17,8 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Self
 
@@ -28,6 +27,9 @@ from support.scripted import heavy
 
 if TYPE_CHECKING:
     from siltline.job import Job
+
+MOST = 30  # photos that a child takes in before it is killed at the latest
+PATIENCE_S = 30.0
 
 
 @dataclass(frozen=True)
@@ -225,15 +227,15 @@ def _stay(request: Mapping[str, Any]) -> dict[str, Any]:
     return {"told": json.loads(told) if told else [f"died: {status}"]}
 
 
-def _photos(folder: Path, number: int, rng: random.Random) -> Iterator[Path]:
-    for n in count(number * 1000):
-        path = folder / f"{n}.JPG"
+def _photos(folder: Path, number: int, rng: random.Random) -> list[Path]:
+    paths = [folder / f"{n}.JPG" for n in range(number * MOST, (number + 1) * MOST)]
+    for n, path in enumerate(paths, number * MOST):
         path.write_bytes(heavy(n, rng.choice((10, 10, 10, 40_000))))
-        yield path
+    return paths
 
 
 def _at_work(request: Mapping[str, Any], photos: Path, tell: int) -> int:
-    """Add photos and give and take words, for ever; tell each event when its act has returned."""
+    """Add photos and give and take words; tell each event when its act has returned."""
     from siltline.job import open_job  # noqa: PLC0415
     from siltline.job.acts import attach, tick, untick  # noqa: PLC0415
     from siltline.job.add import add_each  # noqa: PLC0415
@@ -252,6 +254,7 @@ def _at_work(request: Mapping[str, Any], photos: Path, tell: int) -> int:
         else:
             untick(job, "power-off/house")
         told()
+    time.sleep(PATIENCE_S)  # to be killed
     return 0
 
 
@@ -265,7 +268,7 @@ def _live(request: Mapping[str, Any]) -> dict[str, Any]:
 
 def _killed(pid: int, hear: int, request: Mapping[str, Any]) -> dict[str, Any]:
     """Kill a child at its moment; return what it had told."""
-    heard, patience = b"", 30.0
+    heard, patience = b"", PATIENCE_S
     while heard.count(b"\n") < request["acts"] and patience > 0:
         before = time.monotonic()
         if select.select([hear], [], [], patience)[0]:

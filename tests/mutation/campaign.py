@@ -81,10 +81,10 @@ class Score:
         )
         kinds: Counter[str] = Counter(m.operator for m in self.mutants.values())
         gone: Counter[str] = Counter(self.mutants[key].operator for key in self.survivors)
-        told += [
-            f"  {kind:<18} {n:5d}  survived {gone[kind]:4d}" for kind, n in kinds.most_common()
+        return [
+            told,
+            *(f"  {kind:<18} {n:5d}  survived {gone[kind]:4d}" for kind, n in kinds.most_common()),
         ]
-        return told
 
 
 def modules() -> list[Path]:
@@ -210,8 +210,12 @@ class _Hold:
                 tell(f"... {number} of {len(chosen)}, score so far {score.percent:.1f} %")
 
     def end(self, mutant: Mutant, longest: float = LONGEST) -> str:
-        import_time = not mutant.function or mutant.line in self.at_import.get(mutant.file, ())
-        tests = self.tests(mutant, import_time, longest)
+        lines = self.at_import.get(mutant.file, set())
+        first, last = mutant.body
+        decides = not mutant.function or mutant.line in lines
+        # a function that was called at import left others behind, with the code they had then
+        import_time = decides or any(first <= line <= last for line in lines)
+        tests = self.tests(mutant, decides, longest)
         if not tests:
             return "no test"
         code = running.compiled(mutant, PACKAGE)
@@ -227,9 +231,9 @@ class _Hold:
 
         return running.forked(work, seconds + (30 if import_time else 0))
 
-    def tests(self, mutant: Mutant, import_time: bool, left: float) -> list[str]:
+    def tests(self, mutant: Mutant, decides: bool, left: float) -> list[str]:
         """Return the tests that can notice a mutant, the quick ones first, as far as time goes."""
-        if import_time:
+        if decides:  # at import, for whatever comes later
             files = {mutant.file} | {
                 file for file, own in self.campaign.importers.items() if mutant.file in own
             }

@@ -48,6 +48,7 @@ class Mutant:
         file: of the module, below the package.
         line: where.
         function: qualified name of the outermost function that holds it; "" in a module or class.
+        body: the first and the last line inside that function.
         operator: the kind of fault.
         key: names it for as long as the code it changes stays as it is.
     """
@@ -55,6 +56,7 @@ class Mutant:
     file: str
     line: int
     function: str
+    body: tuple[int, int]
     operator: str
     key: str
     _holder: ast.AST
@@ -174,6 +176,7 @@ class _Walk:
         self.tree = tree
         self.file = file
         self.keys: Counter[str] = Counter()
+        self.bodies: dict[str, tuple[int, int]] = {"": (0, 0)}
 
     def below(self, node: ast.AST, name: str, function: str) -> Iterator[Mutant]:
         for field, value in ast.iter_fields(node):
@@ -200,6 +203,8 @@ class _Walk:
             name = f"{name}.{node.name}" if name else node.name
             if isinstance(node, ast.FunctionDef):
                 function = inside or name
+                last = node.end_lineno or node.lineno
+                self.bodies.setdefault(function, (node.body[0].lineno, last))
         yield from self.below(node, name, function)
 
     def mutant(
@@ -223,9 +228,9 @@ class _Walk:
         self.keys[key] += 1
         if self.keys[key] > 1:
             key += f" #{self.keys[key]}"
-        line = getattr(old, "lineno", 0)
+        line, body = getattr(old, "lineno", 0), self.bodies[function]
         return Mutant(
-            self.file, line, function, operator, key, holder, field, index, new, self.tree
+            self.file, line, function, body, operator, key, holder, field, index, new, self.tree
         )
 
 

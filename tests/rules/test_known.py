@@ -151,3 +151,21 @@ def test_the_waterline_below_the_floor_is_what_was_read_or_the_floor_of_a_dry_on
     fact = known({**sheet, space: said})[space, space, "waterline"]
     assert (fact.value.text if isinstance(fact.value, Quantity) else None) == waterline
     assert [ask.path[-1] for ask in fact.asks] == ([asked] if asked else [])
+
+
+@pytest.mark.parametrize(
+    ("room", "area", "asked"),
+    [
+        ({"length": "14 ft", "width": "11 ft"}, "154 ft2", []),
+        ({"length": "3 m", "width": "2 m"}, "6 m2", []),
+        ({"length": "14 ft"}, None, ["width"]),
+        ({"width": "11 ft"}, None, ["length"]),
+        ({}, None, ["length", "width"]),
+    ],
+)
+def test_the_area_of_a_floor_is_its_length_by_its_width(
+    room: Data, area: str | None, asked: list[str]
+) -> None:
+    fact = known({"house": "H", "rooms": {"den": {"name": "Den", **room}}})["room", "den", "area"]
+    assert (fact.value.text if isinstance(fact.value, Quantity) else None) == area
+    assert [ask.path[-1] for ask in fact.asks] == asked

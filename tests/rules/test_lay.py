@@ -689,3 +689,19 @@ def test_a_fact_that_was_found_out_is_told_as_such() -> None:
     (step,) = (s for s in lay(shipped(), house, source).steps if s.rule == "weep-holes-open")
     (cladding,) = (because for because in step.facts if because.fact == "cladding")
     assert (cladding.value, cladding.where) == ("brick-veneer", "found out on the job")
+
+
+def test_a_length_is_to_be_measured_and_anything_else_to_be_found_out() -> None:
+    sheet = small_house()
+    del sheet["walls"]["north"]["cladding"]
+    told = {step.id: step.measure for step in on(sheet).steps if step.measure}
+    assert told["outlet-replaced/hidden-outlet"].startswith("Measure ")
+    assert told["weep-holes-open/north"].startswith("Find out ")
+
+
+def test_what_comes_before_measuring_is_said_only_where_something_is_measured() -> None:
+    rules = of("step: wet, each: room, when: {wetted: true}, measure: Wear boots.")
+    sheet = copy.deepcopy(ROOMS)
+    sheet["rooms"]["den"] |= {"waterline": "9 in", "highest-wet-reading": "9 in"}
+    said = {step.place: step.measure_after for step in on(sheet, rules).steps}
+    assert said == {"kitchen": "Wear boots.", "den": "", "loft": "Wear boots."}

@@ -252,3 +252,12 @@ def test_a_word_of_nobody_in_particular_stands_without_a_name(kind: str) -> None
     said = seal(kind, body, parents=[laid.id], **stamp)
     (word,) = fold([laid, said]).words["a/house"]
     assert (word.kind, word.by) == (kind, "")
+
+
+def test_a_tick_of_an_older_program_has_no_way_and_no_registration() -> None:
+    (laid,) = history([])
+    body = {"step": "a/house", "licence": "X", "values": ["1 in"], "note": "n"}
+    stamp = {"at": "2026-01-01T00:00:00.000Z", "device": "d", "by": "Ada"}
+    (word,) = fold([laid, seal("ticked", body, parents=[laid.id], **stamp)]).words["a/house"]
+    assert (word.licence, word.values, word.note) == ("X", ("1 in",), "n")
+    assert (word.way, word.registration, word.because, word.decided_by) == ("", "", "", "")

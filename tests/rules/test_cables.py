@@ -143,3 +143,26 @@ def test_a_circuit_reaches_water_by_a_cable_that_runs_in_it_though_its_parts_are
     assert known(data)[key].value is False
     data["electrical"]["outlet"]["cable-runs"] = "crawl-space"  # type: ignore[index]
     assert known(data)[key].value is True
+
+
+@pytest.mark.parametrize(
+    ("traced", "reaches"),
+    [
+        ({}, False),  # nothing points to water: a whole house would wait for every circuit
+        ({"cable-runs": "crawl-space"}, True),
+        ({"cable-runs": "attic"}, False),
+        ({"cable-runs": "wall", "cable-lowest": "2 in"}, False),
+    ],
+)
+def test_a_circuit_reaches_water_where_a_cable_of_it_may_run_through_it(
+    traced: dict[str, str], reaches: bool
+) -> None:
+    outlet = {"name": "outlet", "kind": "outlet", "room": "loft", "height": "40 in",
+              "circuit": "4", **traced}  # fmt: skip
+    sheet = {
+        "house": "H", "foundation": "crawl-space", "loss": {"source": "river"},
+        "rooms": {"loft": {"name": "Loft", "waterline": "0 in", "highest-wet-reading": "0 in"}},
+        "electrical": {"outlet": outlet}, "crawl-space": {"flooded": True},
+    }  # fmt: skip
+    fact = known(sheet)["circuit", "circuit-4", "reaches-water"]
+    assert fact.value is reaches

@@ -21,6 +21,7 @@ from syrupy.assertion import SnapshotAssertion
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 
 from siltline.rules.files import house_from
+from siltline.rules.layers import LAYERS as MADE_OF
 from siltline.rules.places import places
 from siltline.rules.reading import Reader
 from siltline.rules.section.drawing import LOWEST, NARROWEST, draw
@@ -269,3 +270,9 @@ def test_a_section_of_many_things_goes_on_with_keys_of_two_letters() -> None:
     assert found[25:28] == ["z", "aa", "ab"]
     assert found[-1] == "aaa"
     assert len(set(found)) == len(found)
+
+
+def test_every_material_of_a_layer_has_its_hatch() -> None:
+    materials = {one for made_of in MADE_OF.values() for one in made_of} - {"none"}
+    assert materials - HATCHES.keys() <= {"other"}
+    assert HATCHES.keys() <= materials

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from siltline.judge import Board, Ledger, Word, extend, fold, judge
 from siltline.judge.board import OPEN_STATES, STATES
-from siltline.judge.causes import Causes
+from siltline.judge.causes import Causes, in_order
 from siltline.judge.ledger import UNDOABLE, Attached, Reading
 from siltline.judge.planning import Planning, Version
 from siltline.record import Event, seal
@@ -261,3 +261,46 @@ def test_a_tick_of_an_older_program_has_no_way_and_no_registration() -> None:
     (word,) = fold([laid, seal("ticked", body, parents=[laid.id], **stamp)]).words["a/house"]
     assert (word.licence, word.values, word.note) == ("X", ("1 in",), "n")
     assert (word.way, word.registration, word.because, word.decided_by) == ("", "", "", "")
+
+
+@pytest.mark.parametrize(
+    ("value", "meets"), [("4%", True), ("3.9999%", False), ("4.0001 %", True), ("15%", True)]
+)
+def test_a_lower_bound_is_kept_exactly(value: str, meets: bool) -> None:
+    proof = (Proof("reading", "joist", 1, "%", at_most="15 %", at_least="4 %"),)
+    word = replace(TICKED, values=(value,))
+    view = board([step("a", proof=proof)], words={"a/house": word}).steps["a/house"]
+    assert (view.state == "documented") is meets
+
+
+def test_a_contact_time_is_kept_from_its_very_minute() -> None:
+    proof = (Proof("contact-time", "10 min"),)
+    for value, meets in (("10 min", True), ("599 s", False), ("600 s", True)):
+        word = replace(TICKED, values=(value,))
+        view = board([step("a", proof=proof)], words={"a/house": word}).steps["a/house"]
+        assert (view.state == "documented") is meets
+
+
+def test_who_withheld_a_photo_first_and_why_is_kept() -> None:
+    (laid,) = history([])
+    stamp = {"at": "2026-01-01T00:00:00.000Z", "device": "d"}
+    first = seal(
+        "withheld", {"photo": "f" * 64, "because": "a face"}, parents=[laid.id], by="Ada", **stamp
+    )
+    again = seal(
+        "withheld", {"photo": "f" * 64, "because": "else"}, parents=[first.id], by=None, **stamp
+    )
+    (told,) = fold([laid, first, again]).withheld.values()
+    assert (told.event, told.by, told.because) == (first.id, "Ada", "a face")
+
+
+def test_an_event_whose_parent_is_lost_is_read_all_the_same() -> None:
+    """A salvage may bring an entry and not the one before it."""
+    (laid,) = history([])
+    stamp = {"at": "2026-01-01T00:00:00.000Z", "device": "d", "by": "Ada"}
+    body = {"step": "a/house", "licence": "", "values": [], "note": ""}
+    orphan = seal("ticked", body, parents=["0" * 64], **stamp)
+    assert [e.id for e in in_order([orphan, laid])] == sorted(
+        (laid.id, orphan.id), key=lambda one: ({laid.id: laid, orphan.id: orphan}[one].at, one)
+    )
+    assert judge(fold([laid, orphan])).steps["a/house"].word is not None

@@ -82,6 +82,25 @@ def test_photos_at_no_step_and_at_two_steps_are_noted(job: Job, tmp_path: Path) 
     found = codes(review(job))
     assert ("note", "photo-unused", None) in found
     assert ("note", "photo-shared", "gear-on/house") in found
+    (shared,) = (one for one in review(job) if one.code == "photo-shared")
+    assert "gear-on/house, power-off/house" in shared.text
+
+
+def test_a_photo_at_one_step_alone_is_not_shared(job: Job, tmp_path: Path) -> None:
+    add(job, [photo(tmp_path, "A.JPG", 1)])
+    attach(job, "gear-on/house", "A.JPG", role="crew")
+    assert "photo-shared" not in {one.code for one in review(job)}
+
+
+def test_what_is_odd_about_a_photo_is_noted_where_it_is_used(job: Job, tmp_path: Path) -> None:
+    add(job, [photo(tmp_path, "A.JPG", 1), photo(tmp_path, "B.JPG", 2)])
+    used, unused = job.board.ledger.photos
+    attach(job, "gear-on/house", used, role="crew")
+    noon = datetime(2026, 3, 12, 12, tzinfo=UTC)
+    odd = Seen(Placed("unchecked", None, None, noon, noon), "T", ("It was edited.", "Twice."))
+    (found,) = (f for f in findings(job.board, {used: odd, unused: odd}) if "doubtful" in f.code)
+    assert (found.weight, found.step) == ("note", "gear-on/house")
+    assert "It was edited. Twice." in found.text
 
 
 def test_wrong_clocks_are_told_once_a_camera(job: Job, tmp_path: Path) -> None:
@@ -110,12 +129,13 @@ def test_an_after_photo_older_than_its_before_is_to_be_decided(job: Job, tmp_pat
         after: Placed("unchecked", None, None, noon - hour, noon - hour + second),
     }
 
-    def shown(camera: str) -> dict[str, Seen]:
-        return {before: Seen(placed[before], "T"), after: Seen(placed[after], camera)}
+    def shown(camera: str, other: str = "T") -> dict[str, Seen]:
+        return {before: Seen(placed[before], other), after: Seen(placed[after], camera)}
 
     wrong = ("decide", "before-after-reversed", "weep-holes-open/north")
     assert wrong in codes(findings(job.board, shown("T")))
     assert wrong not in codes(findings(job.board, shown("other")))
+    assert wrong not in codes(findings(job.board, shown("", "")))  # whose clocks, nobody knows
 
 
 def test_gravest_first_and_clear_only_without_anything_to_fix_or_decide(job: Job) -> None:

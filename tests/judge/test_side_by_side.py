@@ -46,7 +46,11 @@ def test_two_words_on_one_step_are_to_be_decided_until_somebody_says_it_again() 
         assert word in found.text
     assert not told("two-words", one)
     assert not told("two-words", one, other, event("ticked", "Cay", TICK, one, other))
-    assert judge(fold([FIRST, one, other])).steps[STEP.id].state == "not-done"  # the least counts
+    view = judge(fold([FIRST, one, other])).steps[STEP.id]
+    assert view.state == "not-done"  # the least counts
+    assert len(view.disputed) == 2
+    assert "Ada" in view.remarks[0]
+    assert "Ben" in view.remarks[0]
 
 
 def test_two_values_of_one_fact_are_to_be_decided_until_somebody_measures_again() -> None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from siltline.judge import Ledger, extend, fold
+from siltline.judge import Ledger, extend, findings, fold, judge
 from siltline.record import Event, seal
 from siltline.rules.plan import Phase, Plan, whole_to_json
 
@@ -64,3 +64,12 @@ def test_what_another_laptop_did_unknown_to_the_signoff_counts_whatever_its_cloc
         parents=[signed[-1].id, other.id],
     )  # fmt: skip
     assert not fold([*signed, other, known]).changed_after_signoff
+
+
+def test_the_review_notes_it() -> None:
+    def noted(*kinds: str) -> list[tuple[str, str | None]]:
+        found = findings(judge(fold(chain("laid", *kinds))))
+        return [(one.weight, one.step) for one in found if one.code == "changed-after-signoff"]
+
+    assert noted("signed-off", "ticked") == [("note", None)]
+    assert not noted("ticked", "signed-off")

@@ -5,14 +5,17 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 from functools import cache
+from pathlib import Path
 
 import pytest
 
 from siltline import resources
+from siltline.errors import WrongUse
 from siltline.judge import fold, judge
 from siltline.record import seal
 from siltline.rules.checklist import Checklist, PlacedRule, plainly
-from siltline.rules.files import check, checklist_from, checklist_texts, plan_from
+from siltline.rules.faults import Faulty
+from siltline.rules.files import check, checklist_from, checklist_texts, plan_from, text_of
 from siltline.rules.plan import SIGNAL_WORDS, Plan, Step, whole_to_json
 from siltline.rules.rule import COMMON_PRACTICE
 from siltline.units import quantity
@@ -310,3 +313,21 @@ def test_dry_photographs_and_other_belongings_are_not_frozen() -> None:
     for old, new in (("wet: true", "wet: false"), ("kind: photographs", "kind: books")):
         other = plan_from(checklist().texts, HOUSE.replace(old, new), "house.yaml")
         assert not [s.id for s in other.steps if s.place == "album" and "frozen" in s.id]
+
+
+def test_a_file_that_is_named_by_a_way_out_of_the_checklist_is_never_taken() -> None:
+    phase = "phase: a\ntitle: A\nsteps:\n  - {step: s, do: D., why: W., source: common practice}\n"
+    for name in ("../../a.yaml", "/a.yaml", "a.txt", "b/../../a.yaml"):
+        top = f"checklist: c\ntitle: C\nphases: ['{name}']\n"
+        with pytest.raises(Faulty) as told:
+            checklist_from({"checklist.yaml": top, name: phase})
+        assert told.value.faults[0].line == 3
+
+
+def test_a_checklist_that_is_not_there_or_cannot_be_read_is_told(tmp_path: Path) -> None:
+    with pytest.raises(WrongUse) as missing:
+        checklist_texts(tmp_path / "none")
+    assert "none" in str(missing.value)
+    with pytest.raises(WrongUse) as unreadable:
+        text_of(tmp_path / "house.yaml")
+    assert "house.yaml" in str(unreadable.value)

@@ -705,3 +705,9 @@ def test_what_comes_before_measuring_is_said_only_where_something_is_measured() 
     sheet["rooms"]["den"] |= {"waterline": "9 in", "highest-wet-reading": "9 in"}
     said = {step.place: step.measure_after for step in on(sheet, rules).steps}
     assert said == {"kitchen": "Wear boots.", "den": "", "loft": "Wear boots."}
+
+
+def test_a_circuit_is_called_as_it_was_typed_with_single_spaces() -> None:
+    plan = on(circuits("Kitchen   left \t4"), of(*BASE))
+    (dead,) = (step for step in plan.steps if step.rule == "at-circuit")
+    assert dead.place_name == "circuit Kitchen left 4"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from decimal import Decimal
 from typing import Any, get_args
 
 import pytest
@@ -243,3 +244,26 @@ def test_a_why_names_the_other_fact_that_an_amount_was_held_against() -> None:
     assert [b.fact for b in alike.facts] == ["finish", "room.wall-finish"]
     bare = matches({"height": {"below": {"fact": "room.level"}}}, part, index)
     assert bare.value is False
+
+
+@pytest.mark.parametrize(
+    ("operator", "below", "at", "over"),
+    [
+        ("at-least", False, True, True),
+        ("at-most", True, True, False),
+        ("above", False, False, True),
+        ("below", True, False, False),
+    ],
+)
+@pytest.mark.parametrize("other", [False, True])
+def test_each_bound_holds_up_to_its_very_limit(
+    operator: str, below: bool, at: bool, over: bool, other: bool
+) -> None:
+    house, source = house_from(WHOLE, "house.yaml")
+    found = places(house, source)
+    index = {(one.kind, one.id): one for here in found.values() for one in here}
+    part = index["electrical-part", "low-outlet"]  # its height is 14 in, the waterline 31 in
+    for limit, fits in (("14.1 in", below), ("14 in", at), ("13.9 in", over)):
+        away = f"{Decimal(limit.split()[0]) - 31} in"
+        bound = {"fact": "room.waterline", "plus": away} if other else limit
+        assert matches({"height": {operator: bound}}, part, index).value is fits

@@ -297,3 +297,47 @@ def test_a_height_that_is_no_length_is_told_at_its_line(typed: str) -> None:
     (fault,) = told.value.faults
     assert (fault.line, fault.column) == (5, 16)
     assert fault.text
+
+
+@pytest.mark.parametrize(
+    ("lines", "at"),
+    [
+        (("waterline: 9 in", "silt-line: 10 in"), (6, 16)),
+        (("waterline: 9 in", "silt-line: 9 in"), None),
+        (("waterline: 9 in", "highest-wet-reading: 8 in"), (6, 26)),
+        (("waterline: 9 in", "highest-wet-reading: 9 in"), None),
+        (("silt-line: 10 in", "highest-wet-reading: 8 in"), None),  # of two that do not order
+        (("waterline: -1 in",), (5, 16)),
+        (("waterline: 0 in",), None),
+    ],
+)
+def test_lines_that_cannot_be_so_are_told_at_the_one_that_is_wrong(
+    lines: tuple[str, ...], at: tuple[int, int] | None
+) -> None:
+    text = "house: H\nrooms:\n  den:\n    name: Den\n" + "".join(f"    {one}\n" for one in lines)
+    if at is None:
+        house_from(text, "house.yaml")
+        return
+    with pytest.raises(Faulty) as told:
+        house_from(text, "house.yaml")
+    assert [(fault.line, fault.column) for fault in told.value.faults] == [at]
+
+
+@pytest.mark.parametrize("what", ["work", "discard"])
+def test_a_consent_before_the_water_came_is_a_warning_at_its_moment(what: str) -> None:
+    text = (
+        "house: H\nloss:\n  water-in: 2026-03-10 21:30\n"
+        f"  consent-to-{what}:\n    by: Ada\n    at: 2026-03-09 08:00\n"
+        "rooms: {den: {name: Den}}\n"
+    )
+    (odd,) = warnings(*house_from(text, "house.yaml"))
+    assert (odd.line, odd.column) == (6, 9)
+    assert not warnings(*house_from(text.replace("03-09", "03-11"), "house.yaml"))
+
+
+@pytest.mark.parametrize(
+    "year", ["\uff11\uff19\uff15\uff18", "195८", "19580", "58", "-958", "1e03"]
+)
+def test_a_year_is_four_plain_digits(year: str) -> None:
+    with pytest.raises(Faulty):
+        house_from(f'house: H\nyear-built: "{year}"\nrooms: {{den: {{name: Den}}}}\n', "h.yaml")

@@ -14,6 +14,7 @@ from ruamel.yaml import YAML
 
 from siltline.rules.faults import Faulty
 from siltline.rules.yamltext import DEEPEST, LARGEST, as_mapping, decode, load
+from siltline.sentences import say
 
 FAULT = re.compile(r"f\.yaml:[1-9]\d*:[1-9]\d*: \S.*")
 
@@ -345,3 +346,9 @@ def test_what_another_writer_wrote_is_read_as_it_was(data: dict[str, Any]) -> No
 def test_json_is_yaml_and_is_read_as_it_was(data: dict[str, Any]) -> None:
     text = json.dumps(data).replace("\x7f", "\\u007f")  # YAML lets no DEL stand bare
     assert load(text, "f.yaml").data == data
+
+
+def test_a_second_colon_in_a_line_is_told_as_one() -> None:
+    with pytest.raises(Faulty) as told:
+        load("a: b: c\n", "x.yaml")
+    assert [str(fault.text) for fault in told.value.faults] == [say("yaml.colon")]

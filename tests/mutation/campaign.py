@@ -28,7 +28,8 @@ TESTS = (
     "tests/rules", "tests/judge", "tests/job/test_acts.py", "tests/job/test_asking.py",
     "tests/job/test_laying.py", "tests/job/test_section.py", "tests/cli/test_rules_commands.py",
 )  # fmt: skip
-LONGEST = 12.0  # seconds of tests a mutant, the quick ones first
+QUICK = 0.3  # seconds: all tests as quick as this are run before any that is slower
+LONGEST = 15.0  # seconds of tests a mutant, where there are slower ones
 CASES = 3  # of each test, before the rest of them
 
 
@@ -185,6 +186,8 @@ class _Hold:
         self.by_line = covered.by_line()
         self.by_file = covered.by_file()
         self.functions = running.live_functions(PACKAGE)
+        tests = {test.partition("::")[0] for test in covered.seconds}
+        self.naming = {test: _imports(ROOT / test) for test in tests}
 
     def control(self) -> None:
         """Make sure that what is no fault is never noticed, in either way of putting one in."""
@@ -231,29 +234,33 @@ class _Hold:
 
         return running.forked(work, seconds + (30 if import_time else 0))
 
-    def tests(self, mutant: Mutant, decides: bool, left: float) -> list[str]:
-        """Return the tests that can notice a mutant, the quick ones first, as far as time goes."""
+    def tests(self, mutant: Mutant, decides: bool, longest: float) -> list[str]:
+        """Return the tests that can notice a mutant: all quick ones, slow ones as time allows."""
         if decides:  # at import, for whatever comes later
-            files = {mutant.file} | {
-                file for file, own in self.campaign.importers.items() if mutant.file in own
-            }
-            can = set().union(*(self.by_file.get(file, set()) for file in files))
+            can = self._of_module(mutant.file)
         else:
             can = set(self.by_line.get((mutant.file, mutant.line), ()))
-        found: list[str] = []
-        quick = sorted(can, key=lambda test: (self.covered.seconds[test], test))
         cases: Counter[str] = Counter()
-        late: dict[str, bool] = {}
-        for test in quick:  # some cases of every test go before all cases of any
+        place: dict[str, tuple[int, float, str]] = {}
+        for took, test in sorted((self.covered.seconds[test], test) for test in can):
             function = test.partition("[")[0]
-            cases[function] += 1
-            late[test] = cases[function] > CASES
-        for test in sorted(quick, key=late.__getitem__):
-            left -= self.covered.seconds[test]
-            if left < 0:
+            cases[function] += 1  # some cases of every test go before all cases of any
+            place[test] = (2 if took > QUICK else int(cases[function] > CASES), took, test)
+        found: list[str] = []
+        for test in sorted(can, key=place.__getitem__):
+            longest -= self.covered.seconds[test]
+            if longest < 0 and place[test][0] > 1:
                 break
             found.append(test)
         return found
+
+    def _of_module(self, file: str) -> set[str]:
+        """Return the tests that run a line of a module, or of one that imports it, or name it."""
+        importers = self.campaign.importers
+        files = {file} | {other for other, own in importers.items() if file in own}
+        naming = {test for test, own in self.naming.items() if file in own}
+        found: set[str] = set().union(*(self.by_file.get(one, set()) for one in files))
+        return found | {t for t in self.covered.seconds if t.partition("::")[0] in naming}
 
 
 def run(asked: Asked) -> Score:

@@ -95,7 +95,7 @@ def measure(items: Sequence[pytest.Item], tracer: Tracer, out: Path) -> None:
         lines = tracer.take()
         if not passed or took > SLOWEST:
             found.left_out.append(item.nodeid)
-        elif lines:
+        else:
             found.seconds[item.nodeid] = took
             found.lines[item.nodeid] = {file: sorted(own) for file, own in lines.items()}
     out.write_text(json.dumps(vars(found)), encoding="utf-8")

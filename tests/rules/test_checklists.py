@@ -18,6 +18,7 @@ from siltline.rules.faults import Faulty
 from siltline.rules.files import check, checklist_from, checklist_texts, plan_from, text_of
 from siltline.rules.plan import SIGNAL_WORDS, Plan, Step, whole_to_json
 from siltline.rules.rule import COMMON_PRACTICE
+from siltline.sentences import say
 from siltline.units import quantity
 from support.house import HOUSE
 
@@ -327,7 +328,7 @@ def test_a_file_that_is_named_by_a_way_out_of_the_checklist_is_never_taken() -> 
 def test_a_checklist_that_is_not_there_or_cannot_be_read_is_told(tmp_path: Path) -> None:
     with pytest.raises(WrongUse) as missing:
         checklist_texts(tmp_path / "none")
-    assert "none" in str(missing.value)
+    assert str(missing.value) == say("files.missing", name=tmp_path / "none")
     with pytest.raises(WrongUse) as unreadable:
         text_of(tmp_path / "house.yaml")
     assert "house.yaml" in str(unreadable.value)

@@ -10,10 +10,12 @@ from siltline.rules.faults import Faulty
 from siltline.rules.files import house_from
 from siltline.rules.house import House
 from siltline.rules.places import places
+from siltline.rules.reading import Reader
 from siltline.rules.sheet.asking import fields_of
 from siltline.rules.sheet.building import CrawlSpace
 from siltline.rules.sheet.site import LossSource
 from siltline.rules.sheet.systems import PartKind
+from siltline.sentences import say
 from support.house import HOUSE
 
 SHEET = """\
@@ -369,3 +371,13 @@ def test_what_hangs_below_a_manufactured_home_is_known_or_asked_for(
     found = here.facts[fact]
     assert found.value is value
     assert [ask.path[-1] for ask in found.asks] == ([asked] if asked else [])
+
+
+def test_where_a_value_stands_is_its_line_or_the_job_where_it_was_found_out() -> None:
+    found = [(("loss", "source"), "river"), (("rooms", "den", "floor"), "carpet")]
+    house, source = house_from("house: H\nrooms:\n  den: {name: Den}\n", "h.yaml", found)
+    reader = Reader(house, source)
+    for path in (("loss",), ("loss", "source"), ("rooms", "den", "floor")):
+        assert reader.at(*path) == say("fact.measured")
+    assert reader.at("rooms", "den") == "h.yaml:3"
+    assert reader.at("rooms", "den", "width").startswith("h.yaml:")

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from siltline.judge import Board, Ledger, Word, extend, fold, judge
+from siltline.judge import Board, Ledger, Word, extend, findings, fold, judge
 from siltline.judge.board import OPEN_STATES, STATES
 from siltline.judge.causes import Causes, in_order
 from siltline.judge.ledger import UNDOABLE, Attached, Reading
@@ -292,6 +292,51 @@ def test_who_withheld_a_photo_first_and_why_is_kept() -> None:
     )
     (told,) = fold([laid, first, again]).withheld.values()
     assert (told.event, told.by, told.because) == (first.id, "Ada", "a face")
+    nobody = seal("withheld", again.body, parents=[laid.id], by=None, **stamp)
+    assert [one.by for one in fold([laid, nobody]).withheld.values()] == [""]
+
+
+def test_a_photo_that_is_withheld_or_used_is_not_one_that_no_step_uses() -> None:
+    (laid,) = history([])
+    stamp = {"at": "2026-01-01T00:00:00.000Z", "device": "d", "by": "Ada"}
+    events = [laid]
+    for photo in ("a" * 64, "b" * 64, "c" * 64):
+        body = {"sha256": photo, "name": f"{photo[0]}.JPG", "bytes": 1}
+        events.append(seal("photo", body, parents=[events[-1].id], **stamp))
+    used = {"step": "a/house", "photo": "a" * 64, "role": "before"}
+    gone = {"photo": "b" * 64, "because": "a face"}
+    for kind, body in (("attached", used), ("withheld", gone)):
+        events.append(seal(kind, body, parents=[events[-1].id], **stamp))
+    found = judge(fold(events))
+    assert found.unused_photos() == ["c" * 64]
+    assert found.used_photos() == {"a" * 64: ["a/house"]}
+
+
+def test_what_takes_back_is_never_folded_onto_what_stood() -> None:
+    first, tick, undo = history([("ticked", "a/house"), ("undone", "a/house")])
+    ledger = fold([first])
+    assert not extend(ledger, [tick, undo])
+    assert extend(ledger, [tick])
+    assert not extend(ledger, [undo])
+
+
+def test_what_was_lost_with_a_damaged_file_is_told_the_photos_one_by_one() -> None:
+    (laid,) = history([])
+    stamp = {"at": "2026-01-01T00:00:00.000Z", "device": "d", "by": "Ada"}
+    body = {"sha256": "a" * 64, "name": "A.JPG", "bytes": 1}
+    photo = seal("photo", body, parents=[laid.id], **stamp)
+    used = {"step": "a/house", "photo": "a" * 64, "role": "before"}
+    attached = seal("attached", used, parents=[photo.id], **stamp)
+    gone = {"a" * 64: "old.siltline", "f" * 64: "old.siltline"}
+
+    def told(*events: Event) -> list[tuple[str, str, str | None]]:
+        found = findings(judge(fold(events)), gone=gone)
+        assert all("old.siltline" in one.text for one in found if one.code.endswith("-lost"))
+        return [(f.code, f.weight, f.step) for f in found if f.code.endswith("-lost")]
+
+    entries = ("entries-lost", "note", None)
+    assert told(laid, photo, attached) == [("photo-lost", "must-fix", "a/house"), entries]
+    assert told(laid, photo) == [("photo-lost", "note", None), entries]
 
 
 def test_an_event_whose_parent_is_lost_is_read_all_the_same() -> None:

@@ -71,7 +71,9 @@ def test_a_hold_point_comes_first_and_one_with_a_grave_caution_before_all() -> N
     )  # fmt: skip
     assert found == ["warned", "mild", "busy"]
     deadly = step("deadly", 4, hold_point=HOLD, cautions=caution("DANGER"))
-    assert order(step("busy", 1), deadly, step("x", 5, "deadly"))[0] == "deadly"
+    mild = step("mild", 1, hold_point=HOLD, cautions=caution("NOTICE"))
+    found = order(mild, step("after-mild", 5, "mild"), deadly, step("after", 6, "deadly"))
+    assert found == ["deadly", "mild"]
 
 
 def test_a_hold_point_that_nothing_waits_for_has_its_place_in_the_order() -> None:

@@ -60,6 +60,9 @@ def test_two_values_of_one_fact_are_to_be_decided_until_somebody_measures_again(
     assert (found.weight, found.step) == ("decide", STEP.id)
     for word in ("rooms / den / floor", "oak (Ada)", "carpet (Ben)"):
         assert word in found.text
+    elsewhere = event("measured", "Ben", floor("carpet") | {"step": "b/house"}, FIRST)
+    first = fold([FIRST, one, elsewhere]).disputed()[0][0].step
+    assert [one.step for one in told("two-values", one, elsewhere)] == [first]
     again = event("measured", "Cay", floor("oak"), one, other)
     assert not told("two-values", one, other, again)
 

@@ -35,3 +35,7 @@ def test_a_step_is_spoken_in_a_language_as_far_as_it_goes() -> None:
     two = replace(STEP, other={"es": {"do": "Hágalo."}})
     assert (spoken(two, "es").do, spoken(two, "es").reason) == ("Hágalo.", "Because.")
     assert spoken(two, "fr") == two
+
+
+def test_what_a_later_version_says_of_a_step_is_left_alone() -> None:
+    assert step_from_json(step_to_json(STEP) | {"something-new": [1]}) == STEP

@@ -47,3 +47,19 @@ def test_a_sentence_of_more_than_twenty_words_is_advised_against(words: int, lon
     one = " ".join(["word"] * words)
     assert bool(told([f"step: a, do: {one}."])) is long
     assert bool(told([f'step: a, do: "Go. {one}. Stop."'])) is long
+
+
+@pytest.mark.parametrize(
+    ("proof", "advised"),
+    [
+        ("{licence: electrician}", True),
+        ("{photo: after}", False),
+        ("{same-spot: [before, after]}", False),
+        ("{reading: wood, unit: '%'}", False),
+        ("{quantity: carpet, unit: ft2}", False),
+        ("{contact-time: 10 min}", False),
+        ("{label: disinfectant}", False),
+    ],
+)
+def test_a_check_wants_something_that_is_observed(proof: str, advised: bool) -> None:
+    assert bool(told([f"step: a, do: Check it., proof: [{proof}]"])) is advised

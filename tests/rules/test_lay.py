@@ -25,6 +25,7 @@ from siltline.rules.plan import (
     apply_difference,
     difference,
     in_order,
+    spoken,
     whole_from_json,
     whole_to_json,
 )
@@ -711,3 +712,18 @@ def test_a_circuit_is_called_as_it_was_typed_with_single_spaces() -> None:
     plan = on(circuits("Kitchen   left \t4"), of(*BASE))
     (dead,) = (step for step in plan.steps if step.rule == "at-circuit")
     assert dead.place_name == "circuit Kitchen left 4"
+
+
+def test_a_way_without_a_trade_names_nobody_and_is_spoken_in_its_language() -> None:
+    ways = "ways: [{way: a, do: {en: Wash it., es: Lavar.}}, {way: b, do: B., who: electrician}]"
+    (step,) = on(ROOMS, of(f"step: s, do: D., why: W., source: common practice, {ways}")).steps
+    assert [(way.id, way.who) for way in step.ways] == [("a", ""), ("b", "electrician")]
+    assert list(step.other) == ["es"]
+    assert [way.do for way in spoken(step, "es").ways] == ["Lavar.", "B."]
+
+
+def test_a_circuit_of_two_plain_words_is_named_by_them_alone() -> None:
+    dead = {
+        s.place for s in on(circuits("kitchen left"), of(*BASE)).steps if s.place_kind == "circuit"
+    }
+    assert dead == {"circuit-kitchen-left"}

@@ -341,3 +341,12 @@ def test_a_consent_before_the_water_came_is_a_warning_at_its_moment(what: str) -
 def test_a_year_is_four_plain_digits(year: str) -> None:
     with pytest.raises(Faulty):
         house_from(f'house: H\nyear-built: "{year}"\nrooms: {{den: {{name: Den}}}}\n', "h.yaml")
+
+
+@pytest.mark.parametrize(("height", "odd"), [("8 ft", False), ("8.1 ft", True)])
+def test_a_line_above_the_ceiling_is_odd_and_one_that_touches_it_is_not(
+    height: str, odd: bool
+) -> None:
+    room = f"{{name: Den, ceiling-height: 8 ft, waterline: {height}}}"
+    text = f"house: H\nrooms:\n  den: {room}\n"
+    assert bool(warnings(*house_from(text, "house.yaml"))) is odd

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-SAMPLE, SEED, FLOOR = "80", "1", "90"
+SAMPLE, SEED, FLOOR = "80", "1", "85"
 
 
 @pytest.mark.full

@@ -206,6 +206,11 @@ FINDING = list(_finding_calls())
 _SEEN = next(a for a in get_args(SourceRule.model_fields["seen"].annotation) if get_args(a))
 _TOUR_FILES = (JOB_NAME, f"{CLAIM_NAME}/report.pdf", "house.yaml", "photos")
 # family -> every end that its f-string can have
+# What `photos/signs.py` can say of a photo.
+SIGNS = [
+    *("cut-off", "zeros", "small", "dark", "burnt", "blurred", "undrawn"),
+    *("changed-later", "other-size", "no-maker-note"),
+]
 FAMILIES: Mapping[str, list[str]] = {
     "change.": ["came", "gone", "changed"],  # `Change.kind`
     "change.about.": list(_TOLD_CHANGES),
@@ -243,6 +248,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "report.word.": ["ticked", "left-out"],  # `Word.kind`
     "report.zone.": ["camera", "satellite", "site", "none"],  # `Placed.zone_from`
     "said.": ["ticked", "left-out", "unticked"],  # `Word.kind`
+    "sign.": SIGNS,
     "section.layer.": list(LAYERS),
     "section.line.": [field.replace("_", "-") for field in water.LINES],
     "section.runs.": [*get_args(CableRuns), "unknown"],
@@ -274,6 +280,7 @@ TABLES: Mapping[str, tuple[list[str], set[str]]] = {
         ["proof.at-most", "proof.at-least", *_SAID.values()],
         {"bound", "n", "name"},
     ),
+    "photos/sources.py": (["add.raw", "add.video", "add.sidecar"], set()),
     "record/copying.py": (list(_SAID_COPY.values()), set()),
     "record/connect.py": ([key for _, key in _TOLD.values()], {"name", "fault"}),
     "rules/lay.py": (["ask.measure", "ask.find-out"], {"what"}),
@@ -406,13 +413,13 @@ def test_a_sentence_stands_once_in_the_catalogue() -> None:
 
 def test_a_value_is_put_in_visible_and_is_never_read_as_a_sentence() -> None:
     hostile = "\x1b]0;x\x07 {job} {0} %s [red]x[/red] \u202e\ud800"
-    told = say("add.refused", name=hostile, because="because")
+    told = say("add.refused", n=1, names=hostile, because="because")
     assert told == (r"\x1b]0;x\x07 {job} {0} %s [red]x[/red] \u202e\ud800: not taken in, because.")
 
 
 @given(st.text(st.characters()))
 def test_no_value_brings_anything_hidden_into_a_sentence(value: str) -> None:
-    told = say("add.refused", name=value, because=value)
+    told = say("add.refused", n=1, names=value, because=value)
     assert all(unicodedata.category(char) not in HIDDEN_CATEGORIES for char in told)
 
 
@@ -420,7 +427,7 @@ def test_a_sentence_that_is_not_there_or_lacks_a_value_is_a_mistake_of_ours() ->
     with pytest.raises(KeyError):
         say("no.such.sentence")
     with pytest.raises(KeyError):
-        say("add.refused", name="x")
+        say("add.refused", n=1, names="x")
     with pytest.raises(KeyError):
         say("review.open")
 

@@ -30,6 +30,7 @@ from siltline.text import HIDDEN_CATEGORIES, storable
 from support.command import Shell
 from support.pictures import photo, picture
 
+LARGE = (1024, 768)  # enough pixels to be no sign
 TUI = str(Path(__file__).parents[2] / "tui")
 
 
@@ -166,7 +167,7 @@ def test_what_is_refused_says_why_and_leaves_no_trace_while_the_others_come_in(
     (tmp_path / "card").mkdir()
     bad, good = make(tmp_path / "card"), photo(tmp_path / "good", number=9)
     report = add(job, [bad, good])
-    (refused,) = report.of("refused")
+    (refused,) = report.of("refused") + report.of("again")
     assert (refused.because, refused.sha256) == (because, "")
     assert [o.path for o in report.of("taken")] == [good]
     assert photo_events(job) == [sha256(good)]
@@ -244,7 +245,8 @@ def test_hostile_names_are_shown_with_every_hidden_character_written_out(
     for ran in (added, listed, shell("add", job.record.path, tmp_path / "card")):
         assert hidden(ran.out + ran.err) == set()
     assert len(listed.out.splitlines()) == len(HOSTILE)  # a line feed in a name begins no line
-    assert len(added.err.splitlines()) == len(HOSTILE)
+    (told,) = added.err.splitlines()  # a sentence for all of them
+    assert f"{len(HOSTILE)} files were not taken in" in told
     assert "\\x1b[2J\\x1b[31mred.jpg" in added.out
     assert "\\u202egpj.exe" in listed.out
     for arguments in (("add", job.record.path, tmp_path / "card"), ("photos", job.record.path)):
@@ -268,12 +270,12 @@ def test_what_a_camera_wrote_is_shown_with_every_hidden_character_written_out(
 def test_a_photo_that_lost_its_end_is_taken_in_and_the_loss_is_told(
     job: Job, tmp_path: Path
 ) -> None:
-    whole = photo(tmp_path / "card", size=(64, 48))
+    whole = photo(tmp_path / "card", size=LARGE)
     cut = tmp_path / "card" / "cut.jpg"
     cut.write_bytes(whole.read_bytes()[:-20])
     report = add(job, [cut, whole])
-    assert [o.notes for o in report.of("taken")] == [(say("add.cut-off"),), ()]
-    assert [p["notes"] for p in describe(job)] == [[say("add.cut-off")], []]
+    assert [o.notes for o in report.of("taken")] == [(say("sign.cut-off"),), ()]
+    assert [p["notes"] for p in describe(job)] == [[say("sign.cut-off")], []]
     assert job.record.photo_bytes(sha256(cut)) == cut.read_bytes()
 
 
@@ -286,8 +288,8 @@ def test_a_photo_from_a_card_that_was_pulled_is_taken_in_and_the_zeros_are_told(
     pulled.write_bytes(whole[:-20] + bytes(70_000))
     report = add(job, [ended, pulled])
     assert [o.notes for o in report.of("taken")] == [
-        (say("add.zeros"),),
-        (say("add.cut-off"), say("add.zeros")),
+        (say("sign.zeros"),),
+        (say("sign.cut-off"), say("sign.zeros")),
     ]
 
 

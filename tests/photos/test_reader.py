@@ -126,7 +126,9 @@ def test_a_photo_says_what_its_camera_wrote(shared: PhotoReader) -> None:
     assert shared.read(WHOLE) == {
         "format": "JPEG", "width": 64, "height": 48, "make": "Invented", "model": "T1",
         "orientation": None, "stamp": "2026:03:12 07:30:00", "offset": "-05:00", "subsec": None,
-        "lat": None, "lon": None, "gps_utc": None, "differs": {}, "faults": {},
+        "lat": None, "lon": None, "gps_utc": None, "gps_error": None, "serial": None,
+        "software": None, "changed": None, "told_size": None, "maker_note": False,
+        "differs": {}, "faults": {},
     }  # fmt: skip
 
 

@@ -67,6 +67,7 @@ NO_PICTURE = ("corrupted.heic", "corrupted.hif", "empty.heic", "notjpeg.jpg")
 
 EXPLAINED = {
     ("01.jpg", "lat"): "4294967295 degrees with no hemisphere is no place on this planet",
+    ("r_casio.jpg", "serial"): "bytes that are no text: exiftool writes a question mark for one",
     ("01.tif", "stamp"): "an editor moved the stamp out of the EXIF directory, where EXIF wants it",
 }
 
@@ -113,9 +114,8 @@ def test_a_photo_says_what_was_read_from_it_once_by_another_reader(
 ) -> None:
     compared = {f: (found[name].get(f), theirs) for f, theirs in EXPECTED[name].items()}
     differing = {f: pair for f, pair in compared.items() if agreement(*pair) != "same"}
-    assert {(name, f) for f in differing} == {pair for pair in EXPLAINED if pair[0] == name}, (
-        differing
-    )
+    explained = {pair for pair in EXPLAINED if pair[0] == name and pair[1] in FIELDS}
+    assert {(name, f) for f in differing} == explained, differing
 
 
 def exiftool() -> str:
@@ -131,6 +131,8 @@ def yardstick(paths: list[Path]) -> Iterator[tuple[str, dict[str, Any]]]:
     tags = {
         "stamp": "DateTimeOriginal",
         "offset": "OffsetTimeOriginal",
+        "subsec": "SubSecTimeOriginal",
+        "serial": "ExifIFD:SerialNumber",
         "make": "IFD0:Make",
         "model": "IFD0:Model",
         "lat": "GPSLatitude",

@@ -33,8 +33,7 @@ def _summary(report: Report) -> Iterator[str]:
             yield say("add.line", photo=outcome.sha256[:12], name=outcome.path.name)
             for note in outcome.notes:
                 yield f"    {note}"
-    counts = {kind: len(report.of(kind)) for kind in ("taken", "already", "refused")}
-    yield say("add.summary", **counts)
+    yield say("add.summary", **report.counts())
 
 
 @click.command("add", help=say("help.add"))
@@ -49,26 +48,28 @@ def add_command(job: Path, paths: tuple[Path, ...], by: str | None, as_json: boo
     from siltline.cli.exits import FINDINGS, FINE, tell  # noqa: PLC0415
     from siltline.cli.progress import Line  # noqa: PLC0415
     from siltline.errors import Refusal  # noqa: PLC0415
-    from siltline.job.add import Report, add_each  # noqa: PLC0415
+    from siltline.job.add import KINDS, Report, add_each  # noqa: PLC0415
+    from siltline.job.sketching import draw_missing  # noqa: PLC0415
 
     report = Report()
     with opened(job) as desk, Line() as line:
         try:
-            for outcome in add_each(desk, paths, by=by, follow=line):
-                report.outcomes.append(outcome)
-                if outcome.kind == "refused":
-                    line.clear()
-                    tell(say("add.refused", name=outcome.path.name, because=outcome.because))
+            for _ in add_each(desk, paths, by=by, follow=line, report=report):
+                pass
         except (KeyboardInterrupt, Refusal):
             line.clear()
             tell(say("add.stopped", n=len(report.of("taken"))))
             raise
+        finally:
+            line.clear()
+            for told in report.told():
+                tell(told)
+        draw_missing(desk, line)
     if as_json:
-        kinds = ("taken", "already", "refused")
-        emit_json({kind: [_told(o) for o in report.of(kind)] for kind in kinds})
+        emit_json({kind: [_told(o) for o in report.of(kind)] for kind in KINDS})
     else:
         emit(_summary(report))
-    return FINDINGS if report.of("refused") else FINE
+    return FINDINGS if report.of("refused") or report.of("again") else FINE
 
 
 def _used(photo: dict[str, Any]) -> str:

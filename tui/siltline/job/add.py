@@ -6,20 +6,25 @@ So a pulled card or a killed program loses nothing that was confirmed.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator
+from collections import deque
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
 from siltline.job.desk import Job
+from siltline.job.pictures import told_signs
 from siltline.photos.headers import READER
 from siltline.photos.reader import PhotoReader
+from siltline.photos.signs import of_bytes
 from siltline.photos.sources import Found, NotTaken, find, read
-from siltline.photos.whole import cut_off, zero_filled
 from siltline.progress import QUIET, Follower
 from siltline.record.derived import keep_facts, photo_facts, readers, torn_rows
 from siltline.sentences import say
 from siltline.text import storable
+
+KINDS = ("taken", "already", "refused", "again")
+NAMED = 3  # files of one fate that are named; the others are counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,9 +33,9 @@ class Outcome:
 
     Attributes:
         path: the file.
-        kind: taken, already or refused.
+        kind: taken, already (taken in before), refused, or again (it could not be read now).
         sha256: of its bytes, "" where they were not read or are no picture.
-        because: why it was refused, "" otherwise.
+        because: why it was not taken in, "" otherwise.
         notes: what must be said about a photo that was taken in.
     """
 
@@ -43,22 +48,39 @@ class Outcome:
 
 @dataclass(slots=True)
 class Report:
-    """All outcomes of one adding."""
+    """What became of the files so far, and those that are still waiting."""
 
     outcomes: list[Outcome] = field(default_factory=list)
+    waiting: deque[Found] = field(default_factory=deque)
 
     def of(self, kind: str) -> list[Outcome]:
-        """Return the outcomes of a kind: taken, already or refused."""
+        """Return the outcomes of a kind; see `Outcome`."""
         return [outcome for outcome in self.outcomes if outcome.kind == kind]
 
+    def counts(self) -> dict[str, int]:
+        """Return how many there are of each kind; `refused` counts all that did not come in."""
+        found = {kind: len(self.of(kind)) for kind in KINDS}
+        return {**found, "refused": found["refused"] + found["again"]}
 
-def _notes(data: bytes, kind: str) -> tuple[str, ...]:
-    found = []
-    if cut_off(data, kind):
-        found.append(say("add.cut-off"))
-    if zero_filled(data, kind):
-        found.append(say("add.zeros"))
-    return tuple(found)
+    def told(self) -> Iterator[str]:
+        """Yield a sentence for each reason why files did not come in, and what to offer again."""
+        reasons: dict[tuple[str, str], list[str]] = {}
+        for outcome in self.of("refused") + self.of("again"):
+            names = reasons.setdefault((outcome.kind, outcome.because), [])
+            names.append(outcome.path.name)
+        for (kind, because), names in reasons.items():
+            told = {"n": len(names), "names": named(names), "because": because}
+            yield say("add.offer-again" if kind == "again" else "add.refused", **told)
+        if self.waiting:
+            names = [found.path.name for found in self.waiting]
+            yield say("add.waiting", n=len(names), names=named(names))
+
+
+def named(names: Sequence[str]) -> str:
+    """Return the names of some files, in words: the first of many, and the last."""
+    if len(names) <= NAMED:
+        return ", ".join(names)
+    return say("add.names", first=", ".join(names[:NAMED]), last=names[-1], n=len(names) - NAMED)
 
 
 def _keep(
@@ -87,11 +109,12 @@ def _known(job: Job, path: Path, sha256: str) -> Outcome | None:
 
 def _one(job: Job, reader: PhotoReader, found: Found, by: str | None) -> Outcome:
     if found.because:
-        return Outcome(found.path, "refused", because=found.because)
+        return Outcome(found.path, "again" if found.again else "refused", because=found.because)
     try:
         data = read(found.path)
     except NotTaken as reason:
-        return Outcome(found.path, "refused", because=str(reason))
+        kind = "again" if reason.again else "refused"
+        return Outcome(found.path, kind, because=str(reason))
     reader.begin(data)  # the worker reads while we hash
     sha256 = hashlib.sha256(data).hexdigest()
     facts = reader.finish()
@@ -99,13 +122,18 @@ def _one(job: Job, reader: PhotoReader, found: Found, by: str | None) -> Outcome
     if known is not None:
         return known
     if "format" not in facts:
-        because = say("add.reading-stopped" if facts else "add.no-picture")
-        return Outcome(found.path, "refused", because=because)
-    notes = _notes(data, facts["format"])
-    facts["notes"] = list(notes)
+        return Outcome(found.path, "refused", because=_no_picture(facts))
+    facts["signs"] = of_bytes(data, facts["format"])
     if not _keep(job, found.path, sha256, data, facts, by):
         return Outcome(found.path, "already", sha256)
-    return Outcome(found.path, "taken", sha256, notes=notes)
+    return Outcome(found.path, "taken", sha256, notes=told_signs(facts["signs"]))
+
+
+def _no_picture(facts: dict[str, Any]) -> str:
+    """Return why bytes without a format are not taken in."""
+    if facts.get("raw"):
+        return say("add.raw")
+    return say("add.reading-stopped" if facts else "add.no-picture")
 
 
 def _looked_for(paths: Iterable[Path], follow: Follower) -> list[Found]:
@@ -119,7 +147,12 @@ def _looked_for(paths: Iterable[Path], follow: Follower) -> list[Found]:
 
 
 def add_each(
-    job: Job, paths: Iterable[Path], *, by: str | None = None, follow: Follower = QUIET
+    job: Job,
+    paths: Iterable[Path],
+    *,
+    by: str | None = None,
+    follow: Follower = QUIET,
+    report: Report | None = None,
 ) -> Iterator[Outcome]:
     """Take photos in one by one; stop asking and nothing more is taken, nothing is lost.
 
@@ -128,21 +161,32 @@ def add_each(
         paths: files, or folders that are searched to their end; links are refused.
         by: who, if told.
         follow: is told how far it is, and may stop it between two photos.
+        report: is kept up to date, so that it tells what came of it when this is broken off.
 
     Yields:
         What became of each file, when it is committed.
+
+    Raises:
+        Unreadable: the job cannot be written; that photo and those after it are still waiting.
     """
-    found = _looked_for(paths, follow)
+    kept = report if report is not None else Report()
+    kept.waiting.extend(_looked_for(paths, follow))
+    total = len(kept.waiting)
     with PhotoReader() as reader:
-        for done, one in enumerate(found):
-            follow.reached("take", done, len(found))
-            yield _one(job, reader, one, by)
-    follow.reached("take", len(found), len(found))
+        while kept.waiting:
+            follow.reached("take", total - len(kept.waiting), total)
+            outcome = _one(job, reader, kept.waiting[0], by)
+            kept.waiting.popleft()
+            kept.outcomes.append(outcome)
+            yield outcome
+    follow.reached("take", total, total)
 
 
 def add(job: Job, paths: Iterable[Path], *, by: str | None = None) -> Report:
     """Take photos in and return what became of each file; see `add_each`."""
-    return Report(list(add_each(job, paths, by=by)))
+    report = Report()
+    deque(add_each(job, paths, by=by, report=report), maxlen=0)
+    return report
 
 
 def _read(
@@ -158,7 +202,8 @@ def _read(
             data = job.record.photo_bytes(sha256)
             facts = reader.read(data)
             if "format" in facts:
-                facts["notes"] = list(_notes(data, facts["format"]))
+                # as JSON gives it back, for it is held against what is kept
+                facts["signs"] = [list(sign) for sign in of_bytes(data, facts["format"])]
                 yield sha256, facts
 
 

@@ -154,5 +154,5 @@ def _photo(job: Job, named: str, by: str) -> str:
 
     outcome = add(job, [path], by=by).outcomes[0]
     if not outcome.sha256:
-        raise WrongUse(say("add.refused", name=path.name, because=outcome.because))
+        raise WrongUse(say("add.refused", n=1, names=path.name, because=outcome.because))
     return outcome.sha256

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import UTC, datetime
 from typing import Any
 
@@ -9,8 +10,13 @@ from siltline import times
 from siltline.job.desk import Job
 from siltline.job.losses import gone
 from siltline.judge.photo_findings import Seen
+from siltline.photos.signs import Sign, of_looks, of_saving, of_size
 from siltline.photos.stamps import Placed, place
 from siltline.record.derived import photo_facts
+from siltline.record.pictures import picture_looks
+from siltline.sentences import say
+
+Facts = dict[str, Any]
 
 
 def placed_photos(job: Job, facts: dict[str, dict[str, Any]] | None = None) -> dict[str, Placed]:
@@ -37,12 +43,25 @@ def camera(facts: dict[str, Any]) -> str:
     return model if model.lower().startswith(make.lower()) else f"{make} {model}".strip()
 
 
+def told_signs(signs: Iterable[Sign]) -> tuple[str, ...]:
+    """Return a sentence for each sign, with the number behind it."""
+    return tuple(say(f"sign.{sign}", n=number) for sign, number in signs)
+
+
+def notes(facts: Facts, looks: Facts | None) -> tuple[str, ...]:
+    """Return what speaks against a photo as proof, in words."""
+    return told_signs([*facts.get("signs", ()), *of_size(facts), *of_looks(looks)])
+
+
 def seen(job: Job) -> dict[str, Seen]:
     """Return photo -> what the review wants to know of it from its file."""
-    facts = job.record.derived(photo_facts)
+    facts, looks = job.record.derived(photo_facts), job.record.derived(picture_looks)
     return {
         sha256: Seen(
-            placed, camera(facts.get(sha256, {})), tuple(facts.get(sha256, {}).get("notes", ()))
+            placed,
+            camera(facts.get(sha256, {})),
+            notes(facts.get(sha256, {}), looks.get(sha256)),
+            looks.get(sha256, {}).get("likeness", ""),
         )
         for sha256, placed in placed_photos(job, facts).items()
     }
@@ -64,11 +83,12 @@ def describe(job: Job) -> list[dict[str, Any]]:
     wrote it, or None), zone (`+HH:MM` or None), zone_from (camera, satellite, site: assumed),
     earliest_utc, latest_utc, clock (unchecked, unset, impossible; None where
     the file cannot be read), lat, lon (degrees), added,
-    steps (where it is used), notes, withheld (by, at, because; None where its bytes are kept),
+    steps (where it is used), notes, saved_anew (what a file that was saved anew may show, in
+    words), withheld (by, at, because; None where its bytes are kept),
     lost (name of the damaged file that its bytes were lost with, else None).
     """
     lost = gone(job)
-    facts = job.record.derived(photo_facts)
+    facts, looks = job.record.derived(photo_facts), job.record.derived(picture_looks)
     placed, used = placed_photos(job, facts), job.board.used_photos()
     found = []
     for sha256, taken in job.board.ledger.photos.items():
@@ -91,7 +111,8 @@ def describe(job: Job) -> list[dict[str, Any]]:
                 "lon": said.get("lon"),
                 "added": taken.at,
                 "steps": used.get(sha256, []),
-                "notes": said.get("notes", []),
+                "notes": list(notes(said, looks.get(sha256))),
+                "saved_anew": list(told_signs(of_saving(said))),
                 "withheld": _withheld(job, sha256),
                 "lost": lost.get(sha256),
             }

@@ -2,23 +2,32 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from siltline.judge.board import Board, StepView
 from siltline.judge.finding import Finding
 from siltline.judge.finding import found as finding
+from siltline.photos.signs import near_copies
 from siltline.photos.stamps import Placed
 from siltline.sentences import say
 
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What is known of a photo from its file: its place in time, its camera, what is odd."""
+    """What is known of a photo from its file.
+
+    Attributes:
+        placed: its place in time.
+        camera: its name, "" where the file names none.
+        notes: what speaks against it as proof, in words.
+        likeness: 16 hex digits, as `sketch.likeness` returns them; "" where it was not drawn.
+    """
 
     placed: Placed
     camera: str = ""
     notes: tuple[str, ...] = ()
+    likeness: str = ""
 
 
 def _uses(board: Board) -> Iterator[Finding]:
@@ -38,6 +47,25 @@ def _doubtful(board: Board, seen: Mapping[str, Seen]) -> Iterator[Finding]:
             told = {"name": board.ledger.photos[photo].name, "photo": photo[:12]}
             notes = " ".join(known.notes)
             yield finding("photo-doubtful", "note", used[photo][0], notes=notes, **told)
+
+
+def _alike(board: Board, seen: Mapping[str, Seen]) -> Iterator[Finding]:
+    """Yield pairs that look alike at two steps, or in one role of a step."""
+    used, photos = board.used_photos(), board.ledger.photos
+    drawn = {p: seen[p].likeness for p in used if p in seen and seen[p].likeness}
+    for one, other, apart in near_copies(drawn):
+        here, there = (_roles(board, photo, used[photo]) for photo in (one, other))
+        if here.keys() == there.keys() and all(here[s].isdisjoint(there[s]) for s in here):
+            continue  # as a before and an after of one wall may
+        told = {"one": photos[one].name, "other": photos[other].name, "n": apart}
+        steps = ", ".join(here | there)
+        yield finding("photo-alike", "note", used[other][0], steps=steps, **told)
+
+
+def _roles(board: Board, photo: str, steps: Iterable[str]) -> dict[str, set[str]]:
+    """Return step -> the roles that a photo has there."""
+    attached = board.ledger.attached
+    return {step: {a.role for a in attached[step] if a.photo == photo} for step in steps}
 
 
 def _clocks(board: Board, seen: Mapping[str, Seen]) -> Iterator[Finding]:
@@ -85,5 +113,5 @@ def of_photos(board: Board, seen: Mapping[str, Seen]) -> Iterator[Finding]:
         seen: photo -> what is known of it from its file.
     """
     yield from _uses(board)
-    for look in (_doubtful, _clocks, _reversed):
+    for look in (_doubtful, _alike, _clocks, _reversed):
         yield from look(board, seen)

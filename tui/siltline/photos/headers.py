@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from PIL import Image
 
-READER = "1"  # changes when a photo must be read again
+READER = "2"  # changes when a photo must be read again
 # Pillow's JPEG reader opens MPO too; the HEIF reader is another library, loaded when wanted.
 FORMATS = ("JPEG", "PNG", "TIFF")
 HEIF = ("HEIF",)
@@ -22,8 +22,11 @@ LONGEST = 200  # characters kept of an EXIF string
 # Tag numbers: EXIF 2.32 (CIPA DC-008), tables 4, 7 and 15.
 _MAKE, _MODEL, _ORIENTATION = 0x010F, 0x0110, 0x0112
 _EXIF_IFD, _GPS_IFD = 0x8769, 0x8825
-_ORIGINAL, _OFFSET, _SUBSEC = 0x9003, 0x9011, 0x9291
-_LAT_REF, _LAT, _LON_REF, _LON, _GPS_TIME, _GPS_DATE = 1, 2, 3, 4, 7, 29
+_SOFTWARE, _CHANGED = 0x0131, 0x0132
+_ORIGINAL, _OFFSET, _SUBSEC, _SERIAL = 0x9003, 0x9011, 0x9291, 0xA431
+_MAKER_NOTE, _WIDE, _HIGH = 0x927C, 0xA002, 0xA003
+_LAT_REF, _LAT, _LON_REF, _LON, _GPS_TIME, _GPS_DATE, _GPS_ERROR = 1, 2, 3, 4, 7, 29, 31
+_DNG_VERSION = 0xC612  # DNG 1.6: only raw files have it
 
 Facts = dict[str, Any]
 
@@ -74,6 +77,12 @@ def _degrees(value: object, ref: object, limit: int) -> float | None:
     return round(-degrees if side in ("S", "W") else degrees, 7)
 
 
+def _metres(value: object) -> float | None:
+    """Return a length above nothing, as of a satellite fix's error."""
+    found = _numbers((value,), 1)
+    return found[0] if found and found[0] > 0 else None
+
+
 def _gps_moment(date: object, time: object) -> str | None:
     """Return the satellite time as `YYYY:MM:DD HH:MM:SS`, UTC; None where it is not whole."""
     day, clock = _text(date), _numbers(time, 3)
@@ -94,6 +103,12 @@ def _from_tags(main: Mapping[int, Any], exif: Mapping[int, Any], gps: Mapping[in
         "lat": _degrees(gps.get(_LAT), gps.get(_LAT_REF), 90),
         "lon": _degrees(gps.get(_LON), gps.get(_LON_REF), 180),
         "gps_utc": _gps_moment(gps.get(_GPS_DATE), gps.get(_GPS_TIME)),
+        "gps_error": _metres(gps.get(_GPS_ERROR)),
+        "serial": _text(exif.get(_SERIAL)),
+        "software": _text(main.get(_SOFTWARE)),
+        "changed": _text(main.get(_CHANGED)),
+        "told_size": _numbers((exif.get(_WIDE), exif.get(_HIGH)), 2),
+        "maker_note": _MAKER_NOTE in exif,
     }
 
 
@@ -125,7 +140,8 @@ def first_reader(data: bytes) -> Facts:
 
     Returns:
         format, width, height (pixels as stored) and what EXIF says, or `exif_fault` where EXIF
-        cannot be read; {} where it is no picture of the formats that are taken in.
+        cannot be read; `raw` alone where it is a raw file; {} where it is no picture of the
+        formats that are taken in.
     """
     from PIL import UnidentifiedImageError  # noqa: PLC0415
 
@@ -134,6 +150,8 @@ def first_reader(data: bytes) -> Facts:
     except UnidentifiedImageError:
         return {}
     with image:
+        if _DNG_VERSION in getattr(image, "tag_v2", {}):
+            return {"raw": True}
         turned = image.info.get("original_orientation")
         width, height = _stored_size(image, turned)
         facts: Facts = {"format": image.format, "width": width, "height": height}

@@ -12,9 +12,11 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, BinaryIO, Self, cast
 
-from siltline.photos.worker import DRAW, LENGTH, READ, REQUEST
+from siltline.photos.drawing import SIZE
+from siltline.photos.worker import CELLS, DRAW, LENGTH, READ, REQUEST, SKETCH, TAGS
 
 PATIENCE_S = 5.0  # a large photo takes a thousandth of that
+DRAWING_PATIENCE_S = 20.0  # 200 million pixels as HEIC take 5 s on a slow laptop
 _PARENT = str(Path(__file__).parents[2])
 # The worker finds this package as its parent did, installed or not.
 _START = (
@@ -76,14 +78,14 @@ class PhotoReader:
                     pipe.close()
         process.wait()
 
-    def _feed(self, kind: bytes, pixels: int, data: bytes) -> None:
+    def _feed(self, kind: bytes, data: bytes, width: int = 0, height: int = 0) -> None:
         """Hand bytes to the worker in a thread, for a large photo fills the pipe."""
         process = self._started()
 
         def feed() -> None:
             with suppress(OSError, ValueError):  # the worker died: whoever reads will see
                 assert process.stdin is not None  # noqa: S101 - opened as a pipe
-                process.stdin.write(REQUEST.pack(kind, pixels, len(data)))
+                process.stdin.write(REQUEST.pack(kind, width, height, len(data)))
                 process.stdin.write(data)
                 process.stdin.flush()
 
@@ -105,7 +107,7 @@ class PhotoReader:
 
     def begin(self, data: bytes) -> None:
         """Hand a photo to the worker to be read; returns at once."""
-        self._feed(READ, 0, data)
+        self._feed(READ, data)
 
     def finish(self) -> Facts:
         """Return what both readers found in the photo that was handed over.
@@ -113,7 +115,8 @@ class PhotoReader:
         Returns:
             The facts of `headers.first_reader`, gaps filled from the second reader;
             `differs` names what the two disagree on, `faults` which reader failed and how.
-            {} where it is no picture; `faults` alone where the reading had to be stopped.
+            {} where it is no picture; `raw` alone where it is a raw file, `faults` alone where
+            the reading had to be stopped.
         """
         with self._patiently() as answers:
             lines = [answers.readline(), answers.readline()]
@@ -126,17 +129,52 @@ class PhotoReader:
         self.begin(data)
         return self.finish()
 
-    def draw(self, data: bytes, pixels: int) -> bytes:
-        """Return a JPEG of a photo, upright, at most `pixels` long; b"" where none can be made."""
-        self._feed(DRAW, pixels, data)
+    def _asked(self) -> bytes:
+        """Return the worker's answer to the bytes that it was handed; b"" where it has none."""
         with self._patiently() as answers:
             head = answers.read(LENGTH.size)
             wanted = LENGTH.unpack(head)[0] if len(head) == LENGTH.size else 0
-            picture = answers.read(wanted)
-        if len(head) != LENGTH.size or len(picture) != wanted:
+            answer = answers.read(wanted)
+        if len(head) != LENGTH.size or len(answer) != wanted:
             self._stop()
             return b""
-        return picture
+        return answer
+
+    def draw(self, data: bytes, pixels: int) -> bytes:
+        """Return a JPEG of a photo, upright, at most `pixels` long; b"" where none can be made."""
+        self._feed(DRAW, data, pixels, pixels)
+        return self._asked()
+
+    def cells(self, data: bytes, width: int, height: int) -> tuple[int, int, bytes]:
+        """Return a photo as pixels, upright, fitted into a width and a height.
+
+        Returns:
+            Width, height and three bytes a pixel, line by line; (0, 0, b"") where it cannot be
+            drawn.
+        """
+        self._feed(CELLS, data, width, height)
+        answer = self._asked()
+        wide, high = SIZE.unpack_from(answer) if answer else (0, 0)
+        return wide, high, answer[SIZE.size :]
+
+    def begin_sketch(self, data: bytes) -> None:
+        """Hand a photo to the worker to be drawn small and measured; returns at once."""
+        self._feed(SKETCH, data)
+
+    def finish_sketch(self) -> tuple[Facts, bytes]:
+        """Return what `sketch.sketch` found in the photo that was handed over.
+
+        Returns:
+            What its pixels show and a small JPEG; ({}, b"") where it cannot be drawn.
+        """
+        looks, _, drawn = self._asked().partition(b"\n")
+        return (json.loads(looks) if looks else {}), drawn
+
+    def tags(self, data: bytes) -> list[tuple[str, str, str]]:
+        """Return group, name and value of all that EXIF says; [] where it cannot be read."""
+        self._feed(TAGS, data)
+        answer = self._asked()
+        return [(group, name, value) for group, name, value in json.loads(answer or b"[]")]
 
 
 def _answer(line: bytes) -> Facts:
@@ -150,7 +188,7 @@ def _joined(first: Facts, second: Facts) -> Facts:
     """Return one set of facts: the first reader's, the second's where the first has none."""
     facts, others = dict(first["facts"]), second["facts"]
     if "format" not in facts:
-        return {"faults": {"first": STOPPED}} if first["fault"] == STOPPED else {}
+        return {"faults": {"first": STOPPED}} if first["fault"] == STOPPED else facts
     facts["differs"] = {
         name: other
         for name, other in others.items()

@@ -22,23 +22,44 @@ _FLAGS = (
 )
 
 
+# What cameras and phones write that is no picture to be shown: told as what it is, by its name,
+# since some raw files pass for a TIFF of a few pixels. Common practice; the list is from memory.
+_RAW = "3fr arw cr2 cr3 crw dng erf iiq kdc mef mos mrw nef nrw orf pef raf raw rw2 rwl sr2 srw x3f"
+_VIDEO = "3g2 3gp avi m2ts m4v mkv mov mp4 mpeg mpg mts webm wmv"
+_SIDECAR = "aae ctg dat ini lrv thm xml xmp"
+_TOLD_BY_NAME = {
+    f".{ending}": key
+    for key, endings in (("add.raw", _RAW), ("add.video", _VIDEO), ("add.sidecar", _SIDECAR))
+    for ending in endings.split()
+}
+
+
 class NotTaken(Exception):  # noqa: N818 - told to people as a reason, not raised as a fault
-    """A file that is not taken in; the text says why."""
+    """A file that is not taken in; the text says why.
+
+    Attributes:
+        again: it could not be read now, so it should be offered again.
+    """
+
+    def __init__(self, because: str, *, again: bool = False) -> None:
+        super().__init__(because)
+        self.again = again
 
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A file to take in, or one that is refused at once."""
+    """A file to take in, or one that is refused at once; `again` as for `NotTaken`."""
 
     path: Path
     because: str = ""
+    again: bool = False
 
 
 def _inside(folder: Path, depth: int) -> Iterator[Found]:
     try:
         entries = sorted(folder.iterdir())
     except OSError as fault:
-        yield Found(folder, say("add.folder", fault=fault.strerror))
+        yield Found(folder, say("add.folder", fault=fault.strerror), again=True)
         return
     for entry in entries:
         yield from _look(entry, depth + 1)
@@ -48,9 +69,10 @@ def _look(path: Path, depth: int) -> Iterator[Found]:
     try:
         mode = path.lstat().st_mode
     except FileNotFoundError:
-        yield Found(path, say("add.missing"))
+        yield Found(path, say("add.missing"), again=True)
     except (OSError, ValueError) as fault:  # no right to look; a name no system can have
-        yield Found(path, say("add.unreadable", fault=getattr(fault, "strerror", fault)))
+        told = say("add.unreadable", fault=getattr(fault, "strerror", fault))
+        yield Found(path, told, again=isinstance(fault, OSError))
     else:
         yield from _of_mode(path, mode, depth)
 
@@ -59,7 +81,8 @@ def _of_mode(path: Path, mode: int, depth: int) -> Iterator[Found]:
     if stat.S_ISLNK(mode):
         yield Found(path, say("add.link"))
     elif not stat.S_ISDIR(mode):
-        yield Found(path)
+        named = _TOLD_BY_NAME.get(path.suffix.casefold())
+        yield Found(path, say(named) if named else "")
     elif depth > DEEPEST:
         yield Found(path, say("add.too-deep", deepest=DEEPEST))
     else:
@@ -89,7 +112,7 @@ def read(path: Path) -> bytes:
     except OSError as fault:
         link = fault.errno in (errno.ELOOP, errno.EMLINK)  # what O_NOFOLLOW answers
         told = say("add.link") if link else say("add.unreadable", fault=fault.strerror)
-        raise NotTaken(told) from fault
+        raise NotTaken(told, again=not link) from fault
     before = os.fstat(handle)
     if not stat.S_ISREG(before.st_mode):
         os.close(handle)
@@ -103,7 +126,8 @@ def read(path: Path) -> bytes:
             data = file.read(before.st_size + 1)
             rest = file.read(1) if len(data) == before.st_size else b""
         except OSError as fault:
-            raise NotTaken(say("add.unreadable", fault=fault.strerror)) from fault
+            told = say("add.unreadable", fault=fault.strerror)
+            raise NotTaken(told, again=True) from fault
         if len(data) != before.st_size or rest or not _same(before, os.fstat(handle)):
-            raise NotTaken(say("add.changing"))
+            raise NotTaken(say("add.changing"), again=True)
     return data

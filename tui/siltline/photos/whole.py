@@ -60,3 +60,12 @@ def cut_off(data: bytes, kind: str) -> bool:
 def zero_filled(data: bytes, kind: str) -> bool:
     """Tell whether a long run of zero bytes stands in a JPEG, as of a card pulled mid-copy."""
     return kind in ("JPEG", "MPO") and _RUN in data
+
+
+def scans(data: bytes) -> int:
+    """Return how many scans a JPEG says it has; a few more where it holds other pictures.
+
+    Inside a scan every byte of 0xFF is followed by 0 or a restart marker (ISO/IEC 10918-1,
+    B.1.1.5), so the mark of a scan stands nowhere else.
+    """
+    return data.count(bytes((0xFF, _SCAN))) if data[:2] == b"\xff\xd8" else 0

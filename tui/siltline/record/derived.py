@@ -3,28 +3,38 @@
 from __future__ import annotations
 
 import json
+import re
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
+from functools import cache
 from pathlib import Path
 from typing import Any
 
 Facts = dict[str, Any]
 DERIVED = Path(__file__).with_name("derived.sql")
-_TABLES = 3
+OF_PHOTOS = ("derived_photo", "derived_picture")
 Row = tuple[str, int, str, str, str, str]  # step, number, phase, place, act, state
 
 
 def make_sure(connection: sqlite3.Connection) -> None:
     """Make the derived tables where somebody dropped them; beside the file if it is read-only."""
-    there = "SELECT count(*) FROM sqlite_schema WHERE name GLOB 'derived_*' AND type = 'table'"
-    if connection.execute(there).fetchone() == (_TABLES,):
-        return
+    select = "SELECT name FROM sqlite_schema WHERE name GLOB 'derived_*' AND type = 'table'"
+    there = {name for (name,) in connection.execute(select)}
+    for name, statement in _statements().items():
+        if name not in there:
+            try:
+                connection.execute(statement)
+            except sqlite3.OperationalError:
+                connection.execute(statement.replace("CREATE TABLE", "CREATE TEMP TABLE"))
+
+
+@cache
+def _statements() -> dict[str, str]:
+    """Return the name of each derived table and the statement that makes it."""
     script = DERIVED.read_text(encoding="utf-8")
-    try:
-        connection.executescript(script)
-    except sqlite3.OperationalError:
-        connection.executescript(script.replace("CREATE TABLE", "CREATE TEMP TABLE"))
+    parts = re.split(r"(?=CREATE TABLE IF NOT EXISTS )", script)[1:]
+    return {part.split()[5]: part for part in parts}
 
 
 def step_rows(connection: sqlite3.Connection) -> dict[str, Row]:
@@ -75,11 +85,19 @@ def keep_facts(
 def copy_facts(
     source: sqlite3.Connection, target: sqlite3.Connection, photos: Iterable[str]
 ) -> None:
-    """Bring what was read of some photos along, so that they need not be read again."""
+    """Bring what was read and drawn of some photos along, so that it need not be done again."""
     for sha256 in photos:
-        row = source.execute("SELECT * FROM derived_photo WHERE sha256 = ?", (sha256,)).fetchone()
-        if row is not None:
-            target.execute("INSERT OR REPLACE INTO derived_photo VALUES (?, ?, ?)", row)
+        for table in OF_PHOTOS:
+            row = source.execute(f"SELECT * FROM {table} WHERE sha256 = ?", (sha256,)).fetchone()  # noqa: S608 - names of ours
+            if row is not None:
+                places = ", ".join("?" * len(row))
+                target.execute(f"INSERT OR REPLACE INTO {table} VALUES ({places})", row)  # noqa: S608
+
+
+def forget_photo(connection: sqlite3.Connection, sha256: str) -> None:
+    """Drop all that was read and drawn of a photo."""
+    for table in OF_PHOTOS:
+        connection.execute(f"DELETE FROM {table} WHERE sha256 = ?", (sha256,))  # noqa: S608
 
 
 def _whole_rows(connection: sqlite3.Connection) -> Iterator[tuple[str, str, Facts]]:

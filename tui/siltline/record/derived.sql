@@ -18,3 +18,10 @@ CREATE TABLE IF NOT EXISTS derived_photo (
   reader TEXT NOT NULL,             -- which version read it
   facts  TEXT NOT NULL              -- JSON: what EXIF and the image header say
 ) STRICT, WITHOUT ROWID;
+
+CREATE TABLE IF NOT EXISTS derived_picture (
+  sha256 TEXT PRIMARY KEY,
+  drawer TEXT NOT NULL,             -- which version drew it
+  looks  TEXT NOT NULL,             -- JSON: what the pixels show; {} where it cannot be drawn
+  small  BLOB NOT NULL              -- JPEG, upright
+) STRICT, WITHOUT ROWID;

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 
+from siltline.record.derived import forget_photo
 from siltline.record.envelope import Event
 
 
@@ -42,4 +43,4 @@ def erase_photo(connection: sqlite3.Connection, sha256: str) -> None:
     """Erase the bytes of a photo that an event withholds, from the pages they leave too."""
     connection.execute("PRAGMA secure_delete = ON")
     connection.execute("DELETE FROM photo WHERE sha256 = ?", (sha256,))
-    connection.execute("DELETE FROM derived_photo WHERE sha256 = ?", (sha256,))
+    forget_photo(connection, sha256)

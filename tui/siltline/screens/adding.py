@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections import deque
 from contextlib import suppress
 from pathlib import Path
 
 from siltline.job import Job
 from siltline.job.add import Report, add_each
+from siltline.job.sketching import draw_missing
 from siltline.progress import Follower, Stopped
 
 
 def take_in(job: Job, typed: str, by: str | None, follow: Follower) -> tuple[Report, bool]:
-    """Take in the photos of a file or folder that a person typed.
+    """Take in the photos of a file or folder that a person typed, then draw them.
 
     Returns:
         What became of each file, and whether all were gone through; what was taken in before a
@@ -20,7 +22,6 @@ def take_in(job: Job, typed: str, by: str | None, follow: Follower) -> tuple[Rep
     path = Path(typed.strip().strip('"')).expanduser()  # a dropped file comes in quotes
     report = Report()
     with suppress(Stopped):
-        for outcome in add_each(job, [path], by=by, follow=follow):
-            report.outcomes.append(outcome)
-        return report, True
-    return report, False
+        deque(add_each(job, [path], by=by, follow=follow, report=report), maxlen=0)
+        draw_missing(job, follow)
+    return report, not report.waiting

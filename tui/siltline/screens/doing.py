@@ -180,12 +180,10 @@ class DeskScreen(EnteringDesk):
         if came is None:
             return
         report, whole = came
-        counts = {kind: len(report.of(kind)) for kind in ("taken", "already", "refused")}
-        stopped = say("add.stopped", n=counts["taken"])
-        self.changed(say("add.summary", **counts) if whole else stopped)
-        for outcome in report.of("refused")[:3]:
-            text = say("add.refused", name=outcome.path.name, because=outcome.because)
-            self.notify(text, markup=False, severity="warning", timeout=8)
+        stopped = say("add.stopped", n=len(report.of("taken")))
+        self.changed(say("add.summary", **report.counts()) if whole else stopped)
+        for told in report.told():
+            self.notify(told, markup=False, severity="warning", timeout=8)
 
     @work
     async def action_name(self) -> None:

@@ -11,6 +11,7 @@ from syrupy.assertion import SnapshotAssertion
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 
 from siltline.job import Job, open_job
+from siltline.screens import working
 from siltline.screens.app import SiltlineApp
 from siltline.tour import JOB_NAME, lay_out
 
@@ -20,6 +21,12 @@ class ScreenText(SingleFileSnapshotExtension):
 
     _write_mode = WriteMode.TEXT
     file_extension = "txt"
+
+
+@pytest.fixture(autouse=True)
+def undisturbed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let no photo be drawn meanwhile: a picture of the screen would depend on how far that is."""
+    monkeypatch.setattr(working, "DRAW_AFTER_S", 3600)
 
 
 @pytest.fixture

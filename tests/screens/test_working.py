@@ -13,12 +13,12 @@ import pytest
 
 from siltline import config
 from siltline.errors import NotNow
-from siltline.job import Job, open_job
+from siltline.job import Job, open_job, sketching
 from siltline.job.add import add
 from siltline.job.close_out import ensure_fixed, review
 from siltline.progress import Follower, Stopped
 from siltline.record.audit import faults
-from siltline.screens import adding
+from siltline.screens import adding, working
 from siltline.screens.app import SiltlineApp
 from siltline.screens.forms import Form
 from siltline.screens.telling import TellScreen
@@ -72,6 +72,61 @@ def line(app: Any) -> str:
 def taken(job: Job) -> int:
     (count,) = job.record.connection.execute("SELECT count(*) FROM photo").fetchone()
     return int(count)
+
+
+def drawn(job: Job) -> int:
+    (count,) = job.record.connection.execute("SELECT count(*) FROM derived_picture").fetchone()
+    return int(count)
+
+
+@pytest.fixture
+def undrawn_sample(sample: Job) -> Job:
+    """The sample job as if it had been closed before a photo was drawn."""
+    sample.record.connection.execute("DELETE FROM derived_picture")
+    assert not drawn(sample)
+    return sample
+
+
+async def test_photos_are_drawn_when_they_are_in(
+    undrawn_sample: Job, card: Path, on_screen: Screen
+) -> None:
+    sample = undrawn_sample
+    async with on_screen(sample) as pilot:
+        await begin_taking(Hands(pilot), card)
+        await until(lambda: drawn(sample) == len(sample.board.ledger.photos) > 12)
+
+
+async def test_what_was_not_drawn_is_drawn_while_nothing_else_is_at_work(
+    undrawn_sample: Job, on_screen: Screen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sample = undrawn_sample
+    monkeypatch.setattr(working, "DRAW_AFTER_S", 0.01)
+    async with on_screen(sample) as pilot:
+        await until(lambda: drawn(sample) == len(sample.board.ledger.photos) > 0)
+        await until(lambda: pilot.app.screen.at_work is None)
+        assert not pilot.app._notifications  # nobody asked for it, so nobody is told
+
+
+async def test_drawing_makes_room_for_what_a_person_wants_and_goes_on_another_time(
+    undrawn_sample: Job, card: Path, on_screen: Screen, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sample = undrawn_sample
+    monkeypatch.setattr(working, "DRAW_AFTER_S", 0.01)
+    begun = threading.Event()
+
+    def for_ever(_job: Job, follow: Follower) -> None:
+        while True:
+            begun.set()
+            follow.reached("sketch", 1, 2)
+            time.sleep(0.01)
+
+    monkeypatch.setattr(sketching, "draw_missing", for_ever)
+    async with on_screen(sample) as pilot:
+        await until(begun.is_set)
+        before = taken(sample)
+        await begin_taking(Hands(pilot), card)
+        await until(lambda: taken(sample) == before + 12)
+        assert "work" not in " ".join(n.message for n in pilot.app._notifications)
 
 
 async def begin_taking(hands: Hands, card: Path) -> None:

@@ -12,6 +12,7 @@ from siltline.claim.tables import write_photos, write_steps
 from siltline.errors import Unreadable, WrongUse, why
 from siltline.job import Job
 from siltline.job.add import read_again
+from siltline.job.sketching import draw_missing
 from siltline.job.verifying import ensure_whole
 from siltline.progress import QUIET, Follower
 from siltline.sentences import say
@@ -54,6 +55,7 @@ def write_claim(job: Job, folder: Path, follow: Follower = QUIET) -> list[str]:
     job.refresh()
     ensure_whole(job, follow)
     read_again(job, every=True, follow=follow)
+    draw_missing(job, follow)
     try:
         with whole_folder(folder) as part:
             contents = gather(job)

@@ -30,11 +30,14 @@ def _lines(found: Iterable[Finding]) -> Iterator[str]:
 @json_option
 def review_command(job: Path, as_json: bool) -> int:
     """Tell what stands between this job and its sign-off."""
+    from siltline.cli.progress import Line  # noqa: PLC0415
     from siltline.job import tell  # noqa: PLC0415
     from siltline.job.close_out import review  # noqa: PLC0415
+    from siltline.job.sketching import draw_missing  # noqa: PLC0415
     from siltline.judge.findings import is_clear  # noqa: PLC0415
 
-    with opened(job) as desk:
+    with opened(job) as desk, Line() as line:
+        draw_missing(desk, line)
         found = review(desk)
     if as_json:
         emit_json(tell.review(found))

@@ -92,21 +92,45 @@ def _photo_line(photo: dict[str, Any]) -> str:
     )
 
 
+def _lines(photo: dict[str, Any]) -> Iterator[str]:
+    yield _photo_line(photo)
+    for note in photo["notes"]:
+        yield f"    {note}"
+    for double in photo["also_in"]:
+        yield f"    {say('photos.same' if double['apart'] is None else 'photos.like', **double)}"
+
+
 @click.command("photos", help=say("help.photos"))
 @JOB
+@click.option(
+    "--beside",
+    "others",
+    multiple=True,
+    metavar="JOB",
+    type=click.Path(path_type=Path),
+    help=say("opt.beside"),
+)
 @json_option
-def photos_command(job: Path, as_json: bool) -> None:
+def photos_command(job: Path, others: tuple[Path, ...], as_json: bool) -> None:
     """List the photos."""
+    from siltline.cli.progress import Line  # noqa: PLC0415
     from siltline.job.add import read_again  # noqa: PLC0415
+    from siltline.job.beside import also_in  # noqa: PLC0415
     from siltline.job.pictures import describe  # noqa: PLC0415
+    from siltline.job.sketching import draw_missing  # noqa: PLC0415
 
-    with opened(job) as desk:
-        read_again(desk)
+    with opened(job) as desk, Line() as line:
+        read_again(desk, follow=line)
+        draw_missing(desk, line)
         photos = describe(desk)
+        doubles = [double for other in others for double in also_in(desk, other, line)]
+    for photo in photos:
+        mine = [double for double in doubles if double.photo == photo["sha256"]]
+        photo["also_in"] = [{"file": d.file, "name": d.name, "apart": d.apart} for d in mine]
     if as_json:
         emit_json(photos)
     else:
-        emit(_photo_line(photo) for photo in photos)
+        emit(text for photo in photos for text in _lines(photo))
 
 
 @click.command("attach", help=say("help.attach"))

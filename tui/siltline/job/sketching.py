@@ -8,7 +8,7 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable
 
-from siltline.errors import Broken
+from siltline.errors import Broken, Unreadable
 from siltline.job.desk import Job
 from siltline.photos.pool import Drawn, sketches
 from siltline.photos.sketch import DRAWER
@@ -36,14 +36,14 @@ def _keep(job: Job, drawn: Iterable[Drawn]) -> None:
 
 
 def draw_missing(job: Job, follow: Follower = QUIET) -> int:
-    """Draw what is not drawn yet; return how many photos that were.
+    """Draw what is not drawn yet; return how many photos that were, 0 in a file to be read only.
 
     Args:
         job: the open job.
         follow: is told how far it is, and may stop it between two photos; what was drawn stays.
     """
     wanted = undrawn(job)
-    if not wanted:
+    if not wanted or not _can_write(job):
         return 0
     facts = job.record.derived(photo_facts)
     sizes = ((photo, _pixels(facts.get(photo, {}))) for photo in wanted)
@@ -61,6 +61,14 @@ def draw_missing(job: Job, follow: Follower = QUIET) -> int:
         if fresh:
             _keep(job, fresh)
     return len(wanted)
+
+
+def _can_write(job: Job) -> bool:
+    try:
+        with job.record.writing():
+            return True
+    except Unreadable:
+        return False
 
 
 def _bytes(job: Job, photo: str) -> bytes:

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TypeVar
 
+import textual
 from textual.notifications import SeverityLevel
 from textual.worker import WorkerCancelled, get_current_worker
 
@@ -25,6 +26,7 @@ from siltline.sentences import say
 
 T = TypeVar("T")
 SHOW_EVERY_S = 0.1
+DRAW_AFTER_S = 3.0  # the person looks around first
 LONGEST_ACT_S = 10.0  # an act waits five seconds for other programs, and is done or refused then
 
 
@@ -58,12 +60,14 @@ class Work(Follower):
     """One piece of long work; its methods run in its thread.
 
     Attributes:
+        gives_way: it goes on by itself another time, so it makes room for what a person wants.
         stop: set by the desk when the work is to stop.
         line: how far it is, for people; read by the desk.
     """
 
-    def __init__(self, desk: WorkingDesk) -> None:
+    def __init__(self, desk: WorkingDesk, *, gives_way: bool = False) -> None:
         """Take the desk that shows it."""
+        self.gives_way = gives_way
         self.stop = threading.Event()
         self.line = say("work.begun")
         self._desk = desk
@@ -106,7 +110,13 @@ class WorkingDesk(SpeakingDesk):
         self.turn = Turn()
         job.turn = self.turn.first
         self.on_top = asyncio.Event()
+        self.idle = asyncio.Event()
+        self.idle.set()
         self._leaving = False
+
+    def on_mount(self) -> None:
+        """Go on drawing what was not drawn when the job was open last."""
+        self.set_timer(DRAW_AFTER_S, self.draw_on)
 
     def on_screen_resume(self) -> None:
         """Note that nothing lies on the desk."""
@@ -118,21 +128,29 @@ class WorkingDesk(SpeakingDesk):
 
     def may_work(self) -> bool:
         """Tell whether long work can begin, and say why not."""
+        if self.at_work is not None and self.at_work.gives_way:
+            self.at_work.stop.set()
+            return True
         told = say("work.busy", key=STOP) if self.at_work is not None else self.lookout.trouble
         if told:
             self.notify(told, markup=False, severity="warning", timeout=8)
         return not told
 
-    async def work_on(self, act: Callable[[Job, Follower], T]) -> T | None:
+    async def work_on(
+        self, act: Callable[[Job, Follower], T], *, gives_way: bool = False
+    ) -> T | None:
         """Do long work in a thread and return what came of it.
 
         Args:
             act: the work, given a job of its own and what follows it.
+            gives_way: other work may stop it, without a word.
 
         Returns:
             What the work returned; None where it was stopped or went wrong, which was told.
         """
-        work = self.at_work = Work(self)
+        await self.idle.wait()  # what is at work now gives way, between two pieces
+        self.idle.clear()
+        work = self.at_work = Work(self, gives_way=gives_way)
         line = self.query_one(WorkLine)
         line.begin(work.line)
         timer = self.set_interval(SHOW_EVERY_S, lambda: self._show_work(work))
@@ -148,10 +166,20 @@ class WorkingDesk(SpeakingDesk):
                 line.end()
             self.at_work = None
             self._leaving = False
+            self.idle.set()
         if isinstance(came, Exception):
-            self._tell_end(came)
+            if not gives_way:
+                self._tell_end(came)
             return None
         return came
+
+    @textual.work
+    async def draw_on(self) -> None:
+        """Draw the photos that are not drawn yet, as long as nothing else is at work."""
+        from siltline.job.sketching import draw_missing, undrawn  # noqa: PLC0415 - reads photos
+
+        if self.at_work is None and not self.lookout.trouble and undrawn(self.job):
+            await self.work_on(draw_missing, gives_way=True)
 
     def _tell_end(self, fault: Exception) -> None:
         """Say in one sentence why long work did not come to its end."""
@@ -188,7 +216,7 @@ class WorkingDesk(SpeakingDesk):
 
     async def action_quit(self) -> None:
         """Leave; everything is recorded already. Long work is stopped, but not by one key."""
-        if self.at_work is not None and not self._leaving:
+        if self.at_work is not None and not self.at_work.gives_way and not self._leaving:
             self._leaving = True
             self.notify(say("work.leave"), markup=False, severity="warning", timeout=8)
             return

@@ -236,7 +236,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "help-key.": ["steps", "card", *(deed.says for deed in DEEDS)],
     "kind.": sorted(UNDOABLE),
     "look.": list(PALETTES),
-    "number.": ["exact", "more", "other"],  # `Verdict.number`
+    "number.": ["exact", "more", "other", "unknown"],  # `Verdict.number`
     "report.": list(WORDS),
     "report.clock.": list(CLOCKS),
     "report.with.": ["licence", "way", "registration"],

@@ -10,7 +10,7 @@ import pytest
 
 from siltline.errors import NotNow, WrongUse
 from siltline.job import Job, open_job
-from siltline.job.acts import leave_out, tick, undo
+from siltline.job.acts import about, leave_out, tick, undo
 from siltline.job.begin import begin
 from siltline.job.close_out import review, sign_off
 from siltline.job.laying import correct, lay_checklist, sheet_as_it_stands
@@ -143,6 +143,37 @@ def test_another_checklist_is_laid_with_its_difference_shown_first(
         assert again.step("lead/house").step.do == "Have a lead survey made."
         assert again.step("pump-on/house").state == "todo"
         assert faults(again.record.path) == []
+    finally:
+        again.close()
+
+
+def test_undo_takes_a_checklist_back_that_was_laid_again(wide: Job, tmp_path: Path) -> None:
+    tick(wide, "lead/house", by="Ada")
+    (tmp_path / "wide" / "one.yaml").write_text(
+        ONE.replace("Ask for a lead survey.", "Have one made.").replace("en: One,", "en: First,"),
+        encoding="utf-8",
+    )
+    before = wide.board.plan
+    lay_checklist(wide, str(tmp_path / "wide"), by="Ada", take=True)
+    tick(wide, "lead/house", by="Bo")
+    assert undo(wide).kind == "ticked"
+    gone = undo(wide)
+    assert (gone.kind, about(gone)) == ("laid", "wide")
+    assert wide.board.plan == before
+    word = wide.step("lead/house").word
+    assert word
+    assert word.by == "Ada"
+    # what is laid from now on is laid by the checklist of before, also after opening again
+    again = open_job(wide.record.path)
+    try:
+        assert again.board.plan == before
+        correct(again, ["rooms.loft.name=Attic"], by="Ada", take=True)
+        assert again.step("lead/house").step.do == "Ask for a lead survey."
+        assert faults(again.record.path) == []
+        undo(again)
+        assert undo(again).kind == "ticked", "the first laying stands"
+        with pytest.raises(NotNow, match="nothing to take back"):
+            undo(again)
     finally:
         again.close()
 

@@ -40,6 +40,7 @@ from siltline.rules.section.glyphs import mark_of
 from siltline.rules.shapes import _SENTENCES, Shape
 from siltline.rules.sheet.asking import ask_key, fields_of, is_shape, kind_of, unwrapped
 from siltline.rules.sheet.systems import CableRuns
+from siltline.rules.yamlfaults import _PLAINLY
 from siltline.science import distance, outside
 from siltline.science.forecast import REASONS
 from siltline.screens.deeds import DEEDS
@@ -241,7 +242,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "help-key.": ["steps", "card", *(deed.says for deed in DEEDS)],
     "kind.": sorted(UNDOABLE),
     "look.": list(PALETTES),
-    "number.": ["exact", "more", "other"],  # `Verdict.number`
+    "number.": ["exact", "more", "other", "unknown"],  # `Verdict.number`
     "report.": list(WORDS),
     "report.clock.": list(CLOCKS),
     "report.with.": ["licence", "way", "registration"],
@@ -288,6 +289,7 @@ TABLES: Mapping[str, tuple[list[str], set[str]]] = {
     "rules/shapes.py": (list(_SENTENCES.values()), {"key"}),
     "rules/sheet/values.py": (ODD, {"text"}),
     "rules/water.py": (list(water.LINES.values()), set()),
+    "rules/yamlfaults.py": (list(_PLAINLY.values()), set()),
     "rules/yamltext.py": ([], set()),  # `refuse` hands on what it is given
     "screens/rows.py": ([], set()),  # and `_enter`
 }

@@ -244,6 +244,17 @@ def test_wood_that_stands_still_is_noticed(shell: Shell, csv: Path) -> None:
     assert "It has stood still for two days" in words(shell, *still)
 
 
+def test_wood_that_got_wetter_is_told_so_and_to_look_for_water(shell: Shell, csv: Path) -> None:
+    rows = "".join(f"{day},{mc}\n" for day, mc in enumerate((18, 19, 20, 21, 22)))
+    csv.write_text("day,mc\n" + rows, encoding="utf-8")
+    wetter = ("drying", "--readings", csv, "--emc", "11%", "--goal", "15%")
+    told = calc(shell, *wetter)
+    assert (told["stalled"], told["wetter"]) == (False, True)
+    said = words(shell, *wetter)
+    assert "It got wetter: from 20 % to 22 % in the newest 2 days. Look for water" in said
+    assert "stood still" not in said
+
+
 def test_readings_may_have_signs_other_columns_and_a_byte_order_mark(
     shell: Shell, csv: Path
 ) -> None:

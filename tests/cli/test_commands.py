@@ -114,6 +114,22 @@ def test_the_acts_by_command(shell: Shell, path: Path, tmp_path: Path) -> None:
     assert left.json["state"] == "not-done"
 
 
+def test_a_tick_answers_with_what_can_hurt_and_what_shows_it(
+    shell: Shell, path: Path, tmp_path: Path
+) -> None:
+    shell("add", path, photo(tmp_path, "A.JPG"))
+    shell("tick", path, "gear-on/house", "--by", "Ada")
+    told = shell("tick", path, "power-off/house", "--by", "Ada", "--note", "n").out.splitlines()
+    assert told[0] == "power-off/house: done"
+    assert any(line.startswith("  DANGER: ") for line in told)
+    assert "  Missing: a photo (power-off)." in told
+    assert "             Missing: a photo (power-off)." in shell("steps", path).out.splitlines()
+    assert "  Missing: a photo (power-off)." in shell("why", path, "power-off/house").out
+    there = shell("attach", path, "power-off/house", "A.JPG").out.splitlines()
+    assert "  There: a photo (power-off): A.JPG." in there
+    assert any("Missing: the licence" in line for line in there)
+
+
 def test_review_handoff_signoff_and_verify(shell: Shell, path: Path) -> None:
     review = shell("review", path, "--json")
     assert review.code == 1

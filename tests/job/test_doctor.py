@@ -287,6 +287,8 @@ def test_the_exit_code_tells_whether_something_wants_a_look(
 ) -> None:
     monkeypatch.setattr(doctor, "drive", lambda _: drive)
     shell = Shell(capsys)
+    (path.parent / "stick").mkdir()
+    shell("second-copy", path, path.parent / "stick")
     ran = shell("doctor", path, "--json")
     assert ran.code == code, "what is unknown is no finding"
     assert all(set(sign) == {"about", "verdict", "text"} for sign in ran.json)

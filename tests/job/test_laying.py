@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import timedelta
 from pathlib import Path
 
@@ -10,13 +10,16 @@ import pytest
 
 from siltline.errors import NotNow, WrongUse
 from siltline.job import Job, open_job
-from siltline.job.acts import leave_out, tick, undo
+from siltline.job.acts import about, leave_out, tick, undo
 from siltline.job.begin import begin
 from siltline.job.close_out import review, sign_off
 from siltline.job.laying import correct, lay_checklist, sheet_as_it_stands
+from siltline.job.sheeting import sheet_text
 from siltline.record.audit import faults
 from siltline.rules.faults import Faulty
+from siltline.rules.yamltext import load
 from support.command import Shell
+from support.house import HOUSE
 from support.ticking import TickingClock
 from support.wide import ONE, write_wide
 
@@ -36,8 +39,9 @@ def told(changes: object) -> list[str]:
 
 def test_a_correction_is_shown_and_nothing_is_recorded_until_it_is_taken(wide: Job) -> None:
     before = len(wide.record.events)
-    changes = correct(wide, ["year-built=1990"])
-    assert told(changes) == ["- lead/house: Ask for a lead survey."]
+    seen = correct(wide, ["year-built=1990"])
+    assert told(seen.facts) == ["year-built: 1964 -> 1990"]
+    assert told(seen.changes) == ["- lead/house: Ask for a lead survey."]
     assert len(wide.record.events) == before
     assert wide.step("lead/house").state == "todo"
     correct(wide, ["year-built=1990"], by="Ada", take=True)
@@ -61,7 +65,7 @@ def test_steps_keep_their_words_when_they_go_and_when_they_come_again(wide: Job)
 def test_a_part_that_was_found_later_gets_its_steps(wide: Job) -> None:
     found = ["electrical.box.name=the hidden box", "electrical.box.kind=outlet",
              "electrical.box.room=den", "electrical.box.height=10 in"]  # fmt: skip
-    assert "+ cable/box: See to the cable of the hidden box." in told(correct(wide, found))
+    assert "+ cable/box: See to the cable of the hidden box." in told(correct(wide, found).changes)
     correct(wide, found, by="Ada", take=True)
     assert wide.step("cable/box").state == "todo"
     assert sheet_as_it_stands(wide)["electrical.box.height"] == "10 in"
@@ -143,6 +147,37 @@ def test_another_checklist_is_laid_with_its_difference_shown_first(
         again.close()
 
 
+def test_undo_takes_a_checklist_back_that_was_laid_again(wide: Job, tmp_path: Path) -> None:
+    tick(wide, "lead/house", by="Ada")
+    (tmp_path / "wide" / "one.yaml").write_text(
+        ONE.replace("Ask for a lead survey.", "Have one made.").replace("en: One,", "en: First,"),
+        encoding="utf-8",
+    )
+    before = wide.board.plan
+    lay_checklist(wide, str(tmp_path / "wide"), by="Ada", take=True)
+    tick(wide, "lead/house", by="Bo")
+    assert undo(wide).kind == "ticked"
+    gone = undo(wide)
+    assert (gone.kind, about(gone)) == ("laid", "wide")
+    assert wide.board.plan == before
+    word = wide.step("lead/house").word
+    assert word
+    assert word.by == "Ada"
+    # what is laid from now on is laid by the checklist of before, also after opening again
+    again = open_job(wide.record.path)
+    try:
+        assert again.board.plan == before
+        correct(again, ["rooms.loft.name=Attic"], by="Ada", take=True)
+        assert again.step("lead/house").step.do == "Ask for a lead survey."
+        assert faults(again.record.path) == []
+        undo(again)
+        assert undo(again).kind == "ticked", "the first laying stands"
+        with pytest.raises(NotNow, match="nothing to take back"):
+            undo(again)
+    finally:
+        again.close()
+
+
 def test_a_checklist_with_faults_is_not_laid_and_tells_them(wide: Job, tmp_path: Path) -> None:
     (tmp_path / "wide" / "one.yaml").write_text(ONE.replace("why: It was wet.", ""), "utf-8")
     with pytest.raises(Faulty, match=r"one\.yaml:\d+:5: 'why' is missing here"):
@@ -175,14 +210,16 @@ def test_the_commands_show_before_they_take(
     shown = shell("house", path, "year-built=1990")
     assert shown.code == 0
     assert shown.out.splitlines() == [
+        "year-built: 1964 -> 1990",
         "- lead/house: Ask for a lead survey.",
         "Comes: 0, goes: 1, reads otherwise: 0.",
-        "Nothing is recorded yet. Say it again with --take to take this.",
+        "Nothing is recorded yet. Say it again with --by NAME --take to take this.",
     ]
     assert shell("house", path, "year-built=1990", "--take").code == 2  # nobody said who
     taken = shell("house", path, "year-built=1990", "--by", "Ada", "--take", "--json")
     assert taken.json["taken"] is True
     assert [change["step"] for change in taken.json["changes"]] == ["lead/house"]
+    assert taken.json["facts"] == [{"path": "year-built", "old": "1964", "new": "1990"}]
     assert "year-built=1990" in shell("house", path).out.splitlines()
     assert shell("house", path, "--json").json["rooms.den.waterline"] == "31 in"
     same = shell("lay", path, "--checklist", tmp_path / "wide")
@@ -213,3 +250,53 @@ def test_what_came_back_after_it_was_said_not_to_be_there_is_there(job: Job) -> 
     assert sheet_as_it_stands(job)["burners"] == "no"
     correct(job, ["burners.stove.name=the stove"], by="Ada", take=True)
     assert sheet_as_it_stands(job)["burners.stove.name"] == "the stove"
+
+
+def test_a_fact_is_told_as_it_was_and_as_it_becomes(job: Job) -> None:
+    settings = ["rooms.kitchen.waterline=34in", "rooms.kitchen.silt-line=", "year-built=1958",
+                "rooms.loft.waterline=0 in", "loss.water-out=yesterday 5 am"]  # fmt: skip
+    yesterday = (job.here() - timedelta(days=1)).date()
+    lines = [
+        "rooms.kitchen.waterline: 31 in -> 34in",
+        "rooms.kitchen.silt-line: 28 in -> not known",
+        "year-built: not known -> 1958",
+        "rooms.loft.waterline: 0 in, as it was",
+        f"loss.water-out: not known -> {yesterday} 05:00 (from 'yesterday 5 am')",
+    ]
+    assert told(correct(job, settings).facts) == lines
+    assert told(correct(job, settings, by="Ada", take=True).facts) == lines
+
+
+NOT_THERE = ["crawl-space", "burners", "well", "manufactured-home", "contents"]
+
+
+@pytest.mark.parametrize("thing", NOT_THERE)
+def test_none_says_that_there_is_none_as_it_does_in_the_sheet(
+    new_job: Callable[..., Job], thing: str
+) -> None:
+    corrected = new_job(HOUSE, name="corrected")
+    start = HOUSE.index(f"{thing}:") if f"{thing}:" in HOUSE else len(HOUSE)
+    after = HOUSE.find("\ncontents:", start) if thing != "contents" else len(HOUSE)
+    rest = HOUSE[after + 1 :] if after > 0 else ""
+    written = new_job(f"{HOUSE[:start]}{thing}: none\n{rest}", name="written")
+    for typed in (f"{thing}=none", f"{thing}= None "):
+        correct(corrected, [typed], by="Ada", take=True)
+        assert sheet_as_it_stands(corrected)[thing] == "none"
+    plans = [[(s.id, s.do, s.asks) for s in j.board.plan.steps] for j in (corrected, written)]
+    assert plans[0] == plans[1]
+    assert load(sheet_text(corrected), "x").data == load(sheet_text(written), "x").data
+
+
+def test_what_goes_with_none_is_told_before_it_is_taken(job: Job) -> None:
+    seen = correct(job, ["crawl-space=none"])
+    assert told(seen.facts) == ["crawl-space: flooded=yes, ground-cover=poly -> none"]
+    assert any(change.kind == "gone" for change in seen.changes)
+    correct(job, ["crawl-space=none"], by="Ada", take=True)
+    assert told(correct(job, ["crawl-space.flooded=yes"]).facts) == [
+        "crawl-space.flooded: not known -> yes"
+    ]
+
+
+def test_neither_yes_nor_none_is_refused_with_what_to_write(job: Job) -> None:
+    with pytest.raises(WrongUse, match=r"'maybe' should be yes \(there is one\), or none;"):
+        correct(job, ["crawl-space=maybe"])

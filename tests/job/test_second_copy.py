@@ -14,6 +14,7 @@ from siltline.errors import WrongUse
 from siltline.job import Job, open_job
 from siltline.job.acts import attach, tick, undo
 from siltline.job.add import add
+from siltline.job.doctor import examine
 from siltline.job.merge import merge
 from siltline.job.second_copy import choose
 from siltline.job.verifying import verify
@@ -390,3 +391,70 @@ def test_a_kill_between_job_and_copy_loses_nothing(
     work(again)
     assert state(again) == (0, "")
     equals(again, copy)
+
+
+def looked(job: Job) -> tuple[str, str]:
+    """Return what the doctor says of the second copy."""
+    signs = [sign for sign in examine(job.record.path) if sign.about == "copy"]
+    return next((sign.verdict, sign.text) for sign in signs)
+
+
+def test_the_doctor_tells_how_the_second_copy_stands(job: Job, copy: Path) -> None:
+    assert looked(job)[0] == "fine"
+    assert "up to date" in looked(job)[1]
+    older = copy.read_bytes()
+    work(job, 2)
+    job.close()
+    copy.write_bytes(older)
+    kept = copy.read_bytes()
+    assert looked(job) == (
+        "look",
+        f"The second copy {copy} is there but lacks 2 entries; it is brought up with the next act.",
+    )
+    assert copy.read_bytes() == kept, "looking writes nothing"
+    copy.write_bytes(b"no database" * 1000)
+    assert "It is damaged; move it away" in looked(job)[1]
+    copy.unlink()
+    assert "It is not there; it is made with the next act." in looked(job)[1]
+    assert not copy.exists()
+    copy.parent.rmdir()
+    verdict, told = looked(job)
+    assert verdict == "look"
+    assert "was up to date when it was seen last" in told
+    assert "is the drive plugged in?" in told
+
+
+def test_the_doctor_tells_how_many_entries_a_copy_out_of_reach_lacks(
+    job: Job, copy: Path, tmp_path: Path
+) -> None:
+    shutil.move(copy.parent, tmp_path / "pulled")
+    work(job, 3)
+    assert "not known to hold the newest 3 entries" in looked(job)[1]
+
+
+def test_the_doctor_refuses_the_copy_of_another_job_and_says_where_there_is_none(
+    job: Job, copy: Path, tmp_path: Path
+) -> None:
+    other = begun(tmp_path, "other", device="b" * 16)
+    other.close()
+    shutil.copy(other.record.path, copy)
+    assert "is the copy of another job" in looked(job)[1]
+    choose(job.record, None)
+    verdict, told = looked(job)
+    assert verdict == "look"
+    assert told.startswith("job.siltline has no second copy on this laptop;")
+
+
+def test_of_a_copy_itself_the_doctor_asks_for_no_copy(job: Job, copy: Path) -> None:
+    job.close()
+    assert [sign.about for sign in examine(copy)][-1:] == ["job"]
+    assert "copy" not in {sign.about for sign in examine(copy)}
+
+
+def test_a_bit_that_flips_in_the_copy_is_found_by_verify_of_it(job: Job, copy: Path) -> None:
+    job.close()
+    raw = bytearray(copy.read_bytes())
+    raw[raw.index(b'"kind":"begun"') + 9] ^= 1
+    copy.write_bytes(raw)
+    assert verify(job.record.path).faults == ()
+    assert verify(copy).faults

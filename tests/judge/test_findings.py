@@ -61,6 +61,51 @@ def test_a_hold_point_left_out_is_a_must_fix_and_another_step_only_a_note(job: J
     assert ("note", "left-out", "weep-holes-open/north") in found
 
 
+def _tick_over_what_was_left_out(job: Job, folder: Path, **told: str) -> None:
+    """Switch the power on again though a wetted outlet was left out."""
+    document(job, folder, "gear-on/house", "crew", 1)
+    document(job, folder, "power-off/house", "power-off", 2)
+    for circuit in ("4", "5"):
+        document(job, folder, f"prove-dead/circuit-{circuit}", "tester", 2 + int(circuit))
+    for view in job.board.steps.values():
+        if view.step.phase == "electrical" and view.state in ("todo", "measure"):
+            leave_out(job, view.step.id, by="Ada", because="the owner has somebody")
+    assert any("may not be safe" in said for said in job.step("power-back/house").remarks)
+    tick(job, "power-back/house", by="Bo", **told)
+
+
+def test_a_deadly_step_ticked_over_what_was_left_out_must_be_fixed(
+    job: Job, tmp_path: Path
+) -> None:
+    _tick_over_what_was_left_out(job, tmp_path, note="looked fine")
+    (found,) = [f for f in review(job) if f.code == "over-left-out"]
+    assert (found.weight, found.step) == ("must-fix", "power-back/house")
+    assert "outlet-replaced/low-outlet" in found.text
+    assert "Bo" in found.text
+    untick(job, "power-back/house")
+    assert "over-left-out" not in {f.code for f in review(job)}
+
+
+def test_with_a_licence_it_is_to_be_decided(job: Job, tmp_path: Path) -> None:
+    _tick_over_what_was_left_out(job, tmp_path, licence="E-1")
+    assert ("decide", "over-left-out", "power-back/house") in codes(review(job))
+
+
+def test_what_is_left_out_before_a_step_that_cannot_kill_is_only_a_note(
+    job: Job, tmp_path: Path
+) -> None:
+    document(job, tmp_path, "gear-on/house", "crew", 1)
+    document(job, tmp_path, "power-off/house", "power-off", 2)
+    for view in job.board.steps.values():
+        if view.step.rule in ("lines-as-found", "weep-holes-open") and view.state == "todo":
+            leave_out(job, view.step.id, by="Ada", because="r")
+    tick(job, "weep-holes-open/north", by="Ada")
+    view = job.step("weep-holes-open/north")
+    assert view.left_out == ("lines-as-found/kitchen",)
+    assert not view.over_left_out
+    assert "over-left-out" not in {f.code for f in review(job)}
+
+
 def test_a_word_given_before_the_first_word_on_its_hold_point_is_found(
     job: Job, tmp_path: Path
 ) -> None:

@@ -57,7 +57,7 @@ ACTS: dict[str, list[str]] = {
     "leave-out": ["leave-out", "{job}", "walk/house", "--by", "Ada", "--because", "no time"],
     "undo": ["undo", "{job}"],
     "handoff": ["handoff", "{job}", "--from", "Ada", "--to", "Ben"],
-    "withhold": ["withhold", "{job}", "one.JPG", "--because", "a face"],
+    "withhold": ["withhold", "{job}", "one.JPG", "--because", "a face", "--by", "Ada"],
     "merge": ["merge", "{job}", "{out}/other.siltline", "--into", "{job}"],
     "merge into a new one": ["merge", "{out}/other.siltline", "--into", "{job}"],
     "upgrade": ["tick", "{old}", "lines-as-found/kitchen", "--by", "Ada"],

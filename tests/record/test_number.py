@@ -164,6 +164,28 @@ def test_the_number_of_an_entry_that_is_no_hand_off_is_not_looked_for(tmp_path: 
     assert verify(job.record.path, record_number(newest)).number == "other"
 
 
+@pytest.mark.parametrize("how", ["an entry", "cannot be opened"])
+def test_of_a_damaged_file_it_cannot_be_told(
+    handed: tuple[Path, str], tmp_path: Path, capsys: pytest.CaptureFixture[str], how: str
+) -> None:
+    path, number = handed
+    raw = bytearray(path.read_bytes())
+    if how == "an entry":
+        at = raw.index(b'"kind":"begun"')
+        raw[at + 9] ^= 1  # of the first entry: the file still opens
+    else:
+        del raw[20_000:]
+    path.write_bytes(raw)
+    verdict = verify(path, number)
+    assert verdict.faults
+    assert verdict.number == "unknown"
+    ran = Shell(capsys)("verify", path, "--number", number)
+    assert ran.code == 4
+    assert "cannot be told from a damaged file" in ran.out
+    assert "--salvage" in ran.out
+    assert "not the record" not in ran.out
+
+
 def test_a_slip_is_told_before_the_file_is_read(
     handed: tuple[Path, str], capsys: pytest.CaptureFixture[str]
 ) -> None:

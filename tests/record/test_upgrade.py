@@ -69,7 +69,7 @@ def test_a_file_of_version_1_is_brought_up_when_it_is_opened(v1: Path) -> None:
     assert names(v1.parent) == ["job.siltline"], "the copy goes when it is done"
     again = open_job(v1)
     photo = next(iter(again.board.ledger.photos))
-    withhold(again, photo, because="what version 1 could not do")
+    withhold(again, photo, because="what version 1 could not do", by="Ada")
     again.close()
     assert verify(v1).faults == ()
 

@@ -13,7 +13,7 @@ from pypdf import PdfReader
 
 from siltline.errors import NotNow, WrongUse
 from siltline.job import Job, open_job
-from siltline.job.acts import attach, tick
+from siltline.job.acts import attach, tick, undo
 from siltline.job.add import add
 from siltline.job.close_out import hand_off
 from siltline.job.merge import merge
@@ -83,7 +83,7 @@ def test_none_of_many_pages_keeps_a_piece(tmp_path: Path) -> None:
     data = {sha256: job.record.photo_bytes(sha256) for sha256 in away}
     assert all(remains(path.read_bytes(), one) for one in data.values())
     for sha256 in away:
-        withhold(job, sha256, because=REASON)
+        withhold(job, sha256, because=REASON, by="Ada")
     job.close()
     raw = path.read_bytes()
     assert [remains(raw, data[sha256]) for sha256 in away] == [0, 0, 0]
@@ -104,13 +104,13 @@ def test_hash_and_reason_stay_and_the_proof_is_missing_again(job: Job) -> None:
 def test_it_needs_a_reason_and_happens_once(job: Job) -> None:
     for because in ("", "  "):
         with pytest.raises(WrongUse):
-            withhold(job, "0.JPG", because=because)
+            withhold(job, "0.JPG", because=because, by="Ada")
     with pytest.raises(WrongUse, match="no photo"):
-        withhold(job, "nothing", because=REASON)
-    withhold(job, "0.JPG", because=REASON)
+        withhold(job, "nothing", because=REASON, by="Ada")
+    withhold(job, "0.JPG", because=REASON, by="Ada")
     events = len(job.record.events)
     with pytest.raises(NotNow, match="already"):
-        withhold(job, "0.JPG", because="again")
+        withhold(job, "0.JPG", because="again", by="Ada")
     assert len(job.record.events) == events
     job.close()
 
@@ -120,7 +120,7 @@ def test_an_act_that_fails_erases_nothing(job: Job, monkeypatch: pytest.MonkeyPa
     with monkeypatch.context() as broken:
         broken.setattr("siltline.job.desk.Job._keep", lambda _: 1 / 0)
         with pytest.raises(ZeroDivisionError):
-            withhold(job, "0.JPG", because=REASON)
+            withhold(job, "0.JPG", because=REASON, by="Ada")
     assert job.record.photo_bytes(sha256)
     assert faults(job.record.path) == []
     job.close()
@@ -179,7 +179,7 @@ def test_it_comes_back_from_no_copy_not_even_by_way_of_a_third_laptop(
     with_photo.close()
     newer = begun_copy(with_photo, tmp_path, "newer")
     away = open_job(newer)
-    sha256 = withhold(away, "new.JPG", because=REASON)
+    sha256 = withhold(away, "new.JPG", because=REASON, by="Ada")
     away.close()
     for order in permutations([third, old, newer]):
         into = tmp_path / f"{'-'.join(p.stem for p in order)}.siltline"
@@ -205,17 +205,62 @@ def test_the_second_copy_lets_it_go_with_the_next_act(job: Job, tmp_path: Path) 
     copy = drive / "job.siltline"
     data = (tmp_path / "1.JPG").read_bytes()
     assert remains(copy.read_bytes(), data) > 0
-    withhold(job, "1.JPG", because=REASON)
+    withhold(job, "1.JPG", because=REASON, by="Ada")
     job.close()
     assert remains(copy.read_bytes(), data) == 0
     assert verify(copy).faults == ()
+
+
+def test_whoever_withholds_is_named(job: Job, capsys: pytest.CaptureFixture[str]) -> None:
+    before = len(job.record.events)
+    with pytest.raises(WrongUse, match="a name is missing"):
+        withhold(job, "0.JPG", because=REASON, by=" ")
+    assert len(job.record.events) == before
+    job.close()
+    shell = Shell(capsys)
+    assert shell("withhold", job.record.path, "0.JPG", "--because", REASON).code == 2
+    done = shell("withhold", job.record.path, "0.JPG", "--because", REASON, "--by", "Ada")
+    assert done.code == 0
+    assert "second copy" not in done.out, "it has none"
+
+
+@pytest.mark.parametrize("there", [True, False])
+def test_the_second_copy_is_told_of_where_there_is_one(
+    job: Job, tmp_path: Path, capsys: pytest.CaptureFixture[str], there: bool
+) -> None:
+    drive = tmp_path / "drive"
+    drive.mkdir()
+    choose(job.record, drive)
+    job.follow_copy()
+    job.close()
+    if not there:
+        shutil.move(drive, tmp_path / "pulled")
+    told = Shell(capsys)("withhold", job.record.path, "0.JPG", "--because", REASON, "--by", "Ada")
+    assert ("let it go too" in told.out) is there
+    assert ("still holds it" in told.out.replace("before still holds it", "")) is not there
+
+
+def test_undo_says_that_a_withheld_photo_cannot_come_back(job: Job) -> None:
+    withhold(job, "0.JPG", because=REASON, by="Ada")
+    before = len(job.record.events)
+    with pytest.raises(NotNow, match=r"cannot come back, so undo stops here"):
+        undo(job)
+    assert len(job.record.events) == before
+    assert job.step("power-off/house").word
+    tick(job, "power-off/house", by="Bo")
+    undo(job)  # what came after it
+    word = job.step("power-off/house").word
+    assert word
+    assert word.by == "Ada"
+    with pytest.raises(NotNow, match="cannot come back"):
+        undo(job)
 
 
 def test_bytes_that_stay_though_they_are_withheld_are_a_fault(
     job: Job, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("siltline.record.rows.erase_photo", lambda *_: None)
-    withhold(job, "0.JPG", because=REASON)
+    withhold(job, "0.JPG", because=REASON, by="Ada")
     job.close()
     assert any("its bytes are still in the file" in fault for fault in faults(job.record.path))
 
@@ -223,7 +268,7 @@ def test_bytes_that_stay_though_they_are_withheld_are_a_fault(
 def test_other_photos_are_kept_from_being_removed_as_before(
     job: Job,
 ) -> None:
-    withhold(job, "0.JPG", because=REASON)
+    withhold(job, "0.JPG", because=REASON, by="Ada")
     with pytest.raises(sqlite3.IntegrityError, match="never removed"):
         job.record.connection.execute("DELETE FROM photo")
     for statement in ("DELETE FROM withheld", "UPDATE withheld SET sha256 = 'x'"):

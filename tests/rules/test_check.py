@@ -218,7 +218,7 @@ STRANGE = "is not a placeholder"
 NAMES = "known: place, room, circuit, house"
 BRACE = "a brace stands alone here; placeholders look like {place}"
 EXAMPLES = "type for example 15.2% (units: %)."
-LIKEST = "in, ft, cm, tsp, psi, ppm, min, ft3, ft2, cup, cfm, ach"
+LIKEST = "min, m, h, d, mm, mL, m3, m2, in, ft, cm, tsp"
 PART = "is not a fact of each electrical-part"
 
 
@@ -298,8 +298,16 @@ PART = "is not a fact of each electrical-part"
         # bounds
         (
             'unit: "%"',
-            "unit: percent",
-            f"17:15: 'percent' is not a unit; {len(UNITS)} are known, the likest are: {LIKEST}",
+            "unit: humidity",
+            f"17:15: 'humidity' is not a unit; {len(UNITS)} are known, the likest are: {LIKEST}",
+        ),
+        ('unit: "%"', "unit: percent", "17:15: 'percent' is not a unit; did you mean '%'?"),
+        ('unit: "%"', "unit: sqft", "17:15: 'sqft' is not a unit; did you mean 'ft2'?"),
+        ('unit: "%"', "unit: FT2", "17:15: 'FT2' is not a unit; did you mean 'ft2'?"),
+        (
+            "Replace {place} on {circuit} in {room}.",
+            "{place}",
+            '7:9: a text that begins with { must stand in quotes: "{place}"',
         ),
         ("at-most: 15 %", "at-most: 15", f"18:18: '15' is not a number with its unit; {EXAMPLES}"),
         (

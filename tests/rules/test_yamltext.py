@@ -165,10 +165,10 @@ def test_an_anchor_or_a_tag_of_a_key_is_refused_too(text: str, fault: str) -> No
     ("text", "place"),
     [
         ("a:\n\tb: 1\n", "2:1"),
-        ("a: 'never closed\n", "2:1"),
-        ("a: [1, 2\n", "2:1"),
+        ("a: 'never closed\n", "1:4"),
+        ("a: [1, 2\n", "1:4"),
         ("a: b: c\n", "1:5"),
-        ("a: 1\n b: 2\n", "2:3"),
+        ("a: 1\n b: 2\n", "2:2"),
         ("a: @x\n", "1:4"),
         ("a: `x`\n", "1:4"),
         ("a: %x\n", "1:4"),
@@ -178,7 +178,7 @@ def test_an_anchor_or_a_tag_of_a_key_is_refused_too(text: str, fault: str) -> No
         ("%YAML 3.0\n---\na: 1\n", "1:1"),
     ],
 )
-def test_a_syntax_fault_is_told_where_the_reader_stopped(text: str, place: str) -> None:
+def test_a_syntax_fault_is_told_where_the_slip_is(text: str, place: str) -> None:
     (fault,) = told(text)
     assert fault.startswith(f"{place}: ")
 
@@ -191,7 +191,7 @@ def test_a_character_that_yaml_forbids_is_told_where_it_stands() -> None:
 @pytest.mark.parametrize("bad", ["\x00", "\x01", "\x1b[31m", "\x7f", "\ud800", "\uffff", "\x9b"])
 def test_control_characters_and_surrogates_are_refused_and_never_shown_raw(bad: str) -> None:
     (fault,) = told(f"a: x{bad}\n")
-    assert "this is not YAML" in fault
+    assert "a character that nobody sees" in fault
     assert bad not in fault
 
 
@@ -221,7 +221,7 @@ def test_a_depth_that_no_sheet_needs_is_refused_at_once() -> None:
 
 @pytest.mark.parametrize("piece", ["{a: ", "- ", "? ", "[{a: ", "[[], "])
 def test_other_towers_are_refused_too(piece: str) -> None:
-    assert any("deeper" in fault or "not YAML" in fault for fault in told(piece * 10_000))
+    assert any("deeper" in fault or "not closed" in fault for fault in told(piece * 10_000))
 
 
 def test_a_huge_text_is_refused_unread() -> None:

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from siltline.science import drying
 from siltline.science.drying import Reading, fit
 from siltline.science.faults import BadInput, Contradiction, NotFinite, OutOfRange
-from siltline.science.forecast import REASONS, forecast, stalled
+from siltline.science.forecast import REASONS, forecast, rise, stalled
 from support.drying_truths import GOAL, KINDS, METERS, read_daily, wall
 from support.page20 import forecast as plain_grid
 
@@ -163,12 +163,43 @@ def test_a_band_holds_its_middle_and_narrows_at_the_readings() -> None:
         ([26, 24, 22, 20, 20, 20, 20], True),
         ([26, 24, 22, 20, 19, 18, 17.5], False),
         ([20, 20, 15, 14.9, 14.9, 14.9, 14.9], False),  # at the goal: it may stand still
+        ([26, 24, 20, 20, 20, 21], False),  # it got wetter
+        ([20, 20, 20, 20.5], True),  # as likely the meter
         ([20, 20], False),
         ([], False),
     ],
 )
 def test_drying_that_has_stood_still(percents: list[float], still: bool) -> None:
     assert stalled([Reading(d, mc) for d, mc in enumerate(percents)], 15) is still
+
+
+# From one point on: common practice, since pin meters waver by about as much.
+@pytest.mark.parametrize(
+    ("percents", "risen"),
+    [
+        ([18, 19, 20, 22], (19, 22)),
+        ([18, 18, 19], (18, 19)),
+        ([18, 18, 18.9], None),
+        ([22, 20, 35, 41], (20, 41)),  # past what the forecast can use
+        ([26, 24, 22, 20], None),
+        ([18, 24], None),  # two readings are no stretch
+        ([], None),
+    ],
+)
+def test_wood_that_got_wetter_has_not_stood_still(
+    percents: list[float], risen: tuple[float, float] | None
+) -> None:
+    readings = [Reading(d, mc) for d, mc in enumerate(percents)]
+    found = rise(readings[::-1])
+    assert (found and (found.before.percent, found.now.percent)) == risen
+    if risen:
+        assert not stalled(readings, 15)
+
+
+def test_a_coarse_meter_must_show_a_whole_step() -> None:
+    readings = [Reading(d, mc) for d, mc in enumerate((18, 18, 19.5))]
+    assert rise(readings, 0.5)
+    assert rise(readings, 2) is None
 
 
 @pytest.mark.parametrize(

@@ -82,7 +82,7 @@ async def test_a_fact_that_is_filled_in_is_taken_after_its_difference(job: Job) 
         await hands.press("s")
         await until(pilot, lambda: isinstance(pilot.app.screen, Form))
         shown = " ".join(text(pilot.app).split())
-        assert "electrical.hidden-outlet.height=4'2" in shown
+        assert "electrical.hidden-outlet.height: not known -> 4'2" in shown
         assert "- outlet-replaced/hidden-outlet" in shown
         assert len(job.record.events) == before
         await hands.fill({})

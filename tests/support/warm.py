@@ -192,7 +192,7 @@ def _done(act: str, job: Job, photo: Path) -> str:
         "tick": lambda: acts.tick(job, "walk/house", by="Ada"),
         "undo": lambda: acts.undo(job),
         "handoff": lambda: hand_off(job, giver="Ada", taker="Ben"),
-        "withhold": lambda: withhold(job, "one.JPG", because="a face"),
+        "withhold": lambda: withhold(job, "one.JPG", because="a face", by="Ada"),
     }
     try:
         table[act]()

@@ -120,7 +120,8 @@ class Quantity:
         return Quantity(text, self.si, self.dimension, name)
 
 
-def _unit(word: str) -> str | None:
+def unit_named(word: str) -> str | None:
+    """Return the unit that a person means by a word: `sqft` is ft2; None where it is none."""
     lower = word.lower()
     for name in (word, lower, word.upper(), ALIASES.get(word), ALIASES.get(lower)):
         if name in UNITS:
@@ -144,7 +145,7 @@ def _parts(text: str) -> list[tuple[Decimal, str]] | None:
     at, mark = 0, ""
     while at < len(text):
         match = _PART.match(text, at)
-        unit = _unit(match["unit"]) if match else None
+        unit = unit_named(match["unit"]) if match else None
         if match is not None and not match["unit"] and mark in _FOOT_MARKS and not match["sign"]:
             # 2'10 as a tape is read out; twelve inches and more would be another foot
             unit = "in" if _amount(match) < _INCHES_IN_A_FOOT else None

@@ -12,26 +12,29 @@ from siltline.cli.output import JOB, emit, emit_json, json_option
 from siltline.sentences import say
 
 if TYPE_CHECKING:
+    from siltline.job import Job
     from siltline.judge import StepView
 
 STEP = click.argument("step", metavar="STEP")
 
 
-def told_step(view: StepView, as_json: bool, first: str = "") -> None:
-    """Print a step as it stands after an act, and what it still lacks."""
+def told_step(job: Job, view: StepView, as_json: bool, first: str = "") -> None:
+    """Print a step as it stands after an act: what can hurt, what is there, what it still lacks."""
+    from siltline.job.tell import proof_told  # noqa: PLC0415
     from siltline.job.tell import step as told  # noqa: PLC0415
-    from siltline.judge.proofs import gap  # noqa: PLC0415
 
     if as_json:
         emit_json(told(view))
         return
     emit([first] if first else [])
     emit([say("act.state", step=view.step.id, state=view.state)])
+    if view.state != "not-needed":
+        emit(f"  {caution.word}: {caution.text}" for caution in view.step.cautions)
     if view.state == "measure":
         emit([f"  {view.measure}"])
     emit(f"  {remark}" for remark in view.remarks)
-    if view.state in ("done", "todo"):
-        emit(f"  {gap(held)}" for held in view.missing)
+    if view.state in ("todo", "done", "documented"):
+        emit(f"  {line}" for line in proof_told(job, view))
 
 
 @click.command("tick", help=say("help.tick"))
@@ -52,7 +55,7 @@ def tick_command(
 
     with opened(job) as desk:
         view = tick(desk, step, by=by, values=values, **told)
-        told_step(view, as_json)
+        told_step(desk, view, as_json)
 
 
 @click.command("untick", help=say("help.untick"))
@@ -65,7 +68,7 @@ def untick_command(job: Path, step: str, by: str | None, as_json: bool) -> None:
     from siltline.job.acts import untick  # noqa: PLC0415
 
     with opened(job) as desk:
-        told_step(untick(desk, step, by=by), as_json)
+        told_step(desk, untick(desk, step, by=by), as_json)
 
 
 @click.command("leave-out", help=say("help.leave-out"))
@@ -81,7 +84,7 @@ def leave_out_command(job: Path, step: str, as_json: bool, **told: str) -> None:
     from siltline.job.acts import leave_out  # noqa: PLC0415
 
     with opened(job) as desk:
-        told_step(leave_out(desk, step, **told), as_json)
+        told_step(desk, leave_out(desk, step, **told), as_json)
 
 
 @click.command("undo", help=say("help.undo"))

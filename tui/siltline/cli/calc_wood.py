@@ -103,13 +103,13 @@ def drying_command(
 ) -> None:
     """Tell on which day wood will be dry, or why that cannot be said."""
     from siltline.cli.readings_file import readings_of  # noqa: PLC0415
-    from siltline.science.forecast import forecast, stalled  # noqa: PLC0415
+    from siltline.science.forecast import forecast, rise, stalled  # noqa: PLC0415
 
     found = readings_of(readings)
     end, wanted = 100 * emc, 100 * goal
     step = 0.5 if resolution is None else 100 * resolution
     told = forecast(found, end, wanted, step)
-    still = stalled(found, wanted, step)
+    still, risen = stalled(found, wanted, step), rise(found, step)
     early, middle, late = told.days or (math.nan,) * 3
     facts = {
         "answered": told.answered,
@@ -123,10 +123,15 @@ def drying_command(
         "now_day": told.now,
         "readings_used": told.used,
         "stalled": still,
+        "wetter": risen is not None,
     }
     plain = plain or not _draws_blocks(sys.stdout.encoding)
     words = [] if as_json else _drying_words(told, found, end, wanted, plain)
     notes = [say("drying.stalled")] if still else []
+    if risen is not None:
+        days = f"{risen.now.day - risen.before.day:g}"
+        values = {"before": f"{risen.before.percent:g}", "now": f"{risen.now.percent:g}"}
+        notes = [say("drying.wetter", days=days, **values)]
     tell(
         facts,
         words,

@@ -92,6 +92,8 @@ def open_command(job: Path | None) -> int:
 
 
 def _lines(job: Job, views: list[StepView]) -> Iterator[str]:
+    from siltline.judge.proofs import gap  # noqa: PLC0415
+
     titles = {phase.id: phase.title for phase in job.board.plan.phases}
     for phase, group in groupby(views, key=lambda view: view.step.phase):
         yield titles.get(phase, phase)
@@ -100,6 +102,8 @@ def _lines(job: Job, views: list[StepView]) -> Iterator[str]:
             yield f"  {'':<11}{view.step.do}"
             if view.state == "measure":
                 yield f"  {'':<11}{view.measure}"
+            elif view.state == "done":
+                yield from (f"  {'':<11}{gap(held)}" for held in view.missing)
             elif view.waiting:
                 yield f"  {'':<11}{say('steps.waits', needs=', '.join(view.waiting))}"
 
@@ -142,6 +146,7 @@ def _known(what: str, word: str | None, words: list[str]) -> None:
 @json_option
 def why_command(job: Path, step: str, as_json: bool) -> None:
     """Tell why a step is there and what it waits for."""
+    from siltline.job.tell import proof_told  # noqa: PLC0415
     from siltline.job.tell import step as told  # noqa: PLC0415
     from siltline.job.why import why  # noqa: PLC0415
 
@@ -151,3 +156,5 @@ def why_command(job: Path, step: str, as_json: bool) -> None:
             emit_json(told(view))
         else:
             emit(line for deep, text in why(desk, view) for line in wrapped(text, "  " * deep))
+            if view.state != "not-needed":
+                emit(line for text in proof_told(desk, view) for line in wrapped(text))

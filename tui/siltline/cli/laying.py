@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -14,20 +14,33 @@ from siltline.cli.output import JOB, emit, emit_json, json_option
 from siltline.sentences import say
 
 if TYPE_CHECKING:
+    from siltline.job.facts import FactChange
     from siltline.rules.compare import Change
 
 
-def told_changes(changes: Sequence[Change], *, as_json: bool, take: bool | None = None) -> None:
-    """Print what a plan changes, and whether that was recorded; None where that is no question."""
+def told_changes(
+    changes: Sequence[Change],
+    *,
+    as_json: bool,
+    take: bool | None = None,
+    facts: Sequence[FactChange] = (),
+) -> None:
+    """Print what a plan changes, and whether that was recorded; None where that is no question.
+
+    Facts that were corrected come first, each as it was and as it is.
+    """
     if as_json:
         told = [
             {"step": c.step.id, "kind": c.kind, "about": c.about, "do": c.step.do} for c in changes
         ]
-        emit_json({"changes": told} if take is None else {"taken": take, "changes": told})
+        taken: dict[str, Any] = {} if take is None else {"taken": take}
+        if facts:
+            taken["facts"] = [{"path": f.path, "old": f.old, "new": f.new} for f in facts]
+        emit_json({**taken, "changes": told})
         return
     count = Counter(change.kind for change in changes)
     counts = {kind: count[kind] for kind in ("came", "gone", "changed")}
-    emit(map(str, changes))
+    emit(map(str, (*facts, *changes)))
     emit([say("change.summary", **counts) if changes else say("change.none")])
     emit([] if take is None else [say("lay.taken" if take else "lay.shown")])
 
@@ -63,8 +76,8 @@ def house_command(
                 emit([say("sheet.same")])
                 return
         if settings:
-            changes = correct(desk, settings, by=by, note=note, take=take)
-            told_changes(changes, take=take, as_json=as_json)
+            done = correct(desk, settings, by=by, note=note, take=take)
+            told_changes(done.changes, take=take, as_json=as_json, facts=done.facts)
             return
         facts = sheet_as_it_stands(desk)
     if as_json:

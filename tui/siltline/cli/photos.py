@@ -151,7 +151,7 @@ def attach_command(
     with opened(job) as desk:
         chosen, new = attach(desk, step, photo, role=role, spot=spot, by=by)
         told = say("attach.done" if new else "attach.there", role=chosen)
-        told_step(desk.step(step), as_json, told)
+        told_step(desk, desk.step(step), as_json, told)
 
 
 @click.command("detach", help=say("help.detach"))
@@ -167,4 +167,4 @@ def detach_command(job: Path, step: str, photo: str, by: str | None, as_json: bo
 
     with opened(job) as desk:
         detach(desk, step, photo, by=by)
-        told_step(desk.step(step), as_json, say("detach.done"))
+        told_step(desk, desk.step(step), as_json, say("detach.done"))

@@ -41,7 +41,7 @@ def verify_command(
         emit(verdict.lost)
         emit([say("verify.faults", n=len(found)) if found else say("verify.whole")])
         emit([say(f"number.{verdict.number}")] if verdict.number else [])
-    if found or verdict.number == "other":
+    if found or verdict.number in ("other", "unknown"):
         return BROKEN
     return FINDINGS if verdict.lost else FINE
 
@@ -89,9 +89,9 @@ def merge_command(jobs: tuple[Path, ...], into: Path, as_json: bool) -> None:
 @JOB
 @click.argument("photo", metavar="PHOTO")
 @click.option("--because", required=True, metavar="T", help=say("opt.withhold-because"))
-@click.option("--by", metavar="NAME", help=say("opt.by"))
+@click.option("--by", required=True, metavar="NAME", help=say("opt.withhold-by"))
 @json_option
-def withhold_command(job: Path, photo: str, because: str, by: str | None, as_json: bool) -> None:
+def withhold_command(job: Path, photo: str, because: str, by: str, as_json: bool) -> None:
     """Erase the bytes of a photo for good."""
     from siltline.job.withholding import withhold  # noqa: PLC0415
 
@@ -101,6 +101,10 @@ def withhold_command(job: Path, photo: str, because: str, by: str | None, as_jso
             emit_json({"sha256": sha256, "because": because, "by": by})
         else:
             emit([say("withhold.done", photo=sha256[:12]), say("withhold.elsewhere")])
+            copy = desk.copy_state
+            if copy is not None:
+                away = bool(copy.because)
+                emit([say("withhold.copy-later" if away else "withhold.copy", path=copy.path)])
 
 
 @click.command("second-copy", help=say("help.second-copy"))

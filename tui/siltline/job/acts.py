@@ -203,20 +203,26 @@ def leave_out(
 
 
 def about(event: Event) -> str:
-    """Return what an act was about: a step, somebody or something of the register, the sheet."""
-    return str(event.body.get("step") or event.body.get("name") or say("word.house-sheet"))
+    """Return what an act was about: a step, somebody or something named, the sheet."""
+    body = event.body
+    named = body.get("step") or body.get("name") or body.get("checklist", {}).get("name")
+    return str(named or say("word.house-sheet"))
 
 
 def undo(job: Job, *, by: str | None = None) -> Event:
     """Take back the newest act that stands; return it. Undoing again goes further back.
 
-    It stops at a hand-off: what the crew before did is taken back step by step, with a word.
+    It stops at a hand-off: what the crew before did is taken back step by step, with a word. It
+    stops where a photo was withheld, which nothing takes back.
 
     Raises:
-        NotNow: nothing is left to take back.
+        NotNow: nothing is left to take back, or the newest act cannot be.
     """
     with job.acting():
         ledger = job.board.ledger
+        for photo, gone in ledger.withheld.items():
+            if all(ledger.causes.knew(gone.event, act.id) for act in ledger.acts[-1:]):
+                raise NotNow(say("acts.withheld-last", photo=photo[:12]))
         if not ledger.acts:
             raise NotNow(say("acts.nothing-to-undo"))
         last = ledger.acts[-1]

@@ -111,12 +111,12 @@ def enter(
     told = {"name": kept, **{k: v.strip() for k, v in facts.items() if v.strip()}}
     settings = [f"{GROUP}.{key}.{what}={value}" for what, value in told.items()]
     if not take:
-        return Entered(key, correct(job, settings))
+        return Entered(key, correct(job, settings).changes)
     said.person(by)
     if photo.strip():
         correct(job, settings)  # refuses what cannot be before the photo comes in
     taken = _photo(job, photo.strip(), by) if photo.strip() else ""
-    changes = correct(job, settings, by=by, note=note, take=True)
+    changes = correct(job, settings, by=by, note=note, take=True).changes
     wants = [view for view in job.board.steps.values() if _wants_photo(view, key)] if taken else []
     for view in wants[:1]:  # one photo shows one thing; what else wants one is told by its step
         attach(job, view.step.id, taken, by=by)

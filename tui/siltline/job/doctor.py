@@ -14,8 +14,9 @@ from pathlib import Path
 from siltline import __version__, config, times
 from siltline.errors import Refusal
 from siltline.job.machine import drive
+from siltline.job.second_copy import is_copy, second_copy
 from siltline.job.synced import synced_folder
-from siltline.record import open_record
+from siltline.record import Record, open_record
 from siltline.record.connect import OLDEST_SQLITE
 from siltline.sentences import say
 
@@ -108,6 +109,23 @@ def _clock(folder: Path) -> Iterator[Sign]:
         yield Sign("clock", "look", say("doctor.clock-drive", seconds=round(drift)))
 
 
+def _copy_signs(record: Record) -> Iterator[Sign]:
+    """Look at the second copy of a job, and write nothing to it."""
+    if is_copy(record):
+        return
+    copy = second_copy(record)
+    if copy is None:
+        yield Sign("copy", "look", say("doctor.copy-none", name=record.path.name))
+        return
+    state = copy.look()
+    told = {"path": state.path, "n": state.behind, "because": state.because}
+    if state.because:
+        key = "doctor.copy-lost" if state.behind else "doctor.copy-unseen"
+    else:
+        key = "doctor.copy-behind" if state.behind else "doctor.copy"
+    yield Sign("copy", "fine" if key == "doctor.copy" else "look", say(key, **told))
+
+
 def _job_signs(job: Path) -> Iterator[Sign]:
     """Look at a job: whether it opens, and whether its newest entry lies in the future."""
     try:
@@ -117,11 +135,13 @@ def _job_signs(job: Path) -> Iterator[Sign]:
         return
     try:
         newest = max((times.read(event.at) for event in record.events), default=None)
+        copy = list(_copy_signs(record)) if newest is not None else []
     finally:
         record.close()
     if newest is None:
         yield Sign("job", "look", say("record.no-plan", name=job.name))
         return
+    yield from copy
     ahead = newest > times.now()
     at = times.shown(newest, None)
     yield _sign("job", not ahead, "doctor.job", "doctor.job-ahead", name=job.name, at=at)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
@@ -10,6 +11,7 @@ from siltline import __version__
 from siltline.errors import NotNow, WrongUse
 from siltline.job import said
 from siltline.job.desk import Job
+from siltline.job.facts import FactChange, fact_changes, flat
 from siltline.rules.compare import Change, compare
 from siltline.rules.faults import Faulty
 from siltline.rules.plan import Plan, difference
@@ -99,10 +101,34 @@ def read_settings(
     return found, said_so
 
 
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """What a correction comes to: each fact as it was and as it is, and what that changes."""
+
+    facts: tuple[FactChange, ...]
+    changes: Sequence[Change]
+
+
+def _corrected(
+    job: Job, facts: Facts, said_so: Mapping[tuple[str, ...], str]
+) -> tuple[Plan, Corrected]:
+    """Return the plan with facts put in, and what they change."""
+    from siltline.rules.files import sheet_data  # noqa: PLC0415 - reads YAML
+
+    known, sheet = job.board.ledger.facts(), sheet_of(job)
+    plan = laid_with(job, {**known, **facts})
+    before, after = (
+        sheet_data(sheet["text"], sheet["name"], put_in.items())
+        for put_in in (known, {**known, **facts})
+    )
+    changed = fact_changes(before, after, facts, said_so)
+    return plan, Corrected(changed, compare(job.board.plan, plan))
+
+
 def correct(
     job: Job, settings: Sequence[str], *, by: str = "", note: str = "", take: bool = False
-) -> Sequence[Change]:
-    """Correct facts of the house; return what that changes in the plan.
+) -> Corrected:
+    """Correct facts of the house; return each as it was and is, and what changes in the plan.
 
     Args:
         job: the open job.
@@ -117,13 +143,11 @@ def correct(
     """
     facts, said_so = read_settings(settings, job.here())
     if not take:
-        plan = laid_with(job, {**job.board.ledger.facts(), **facts})
-        return compare(job.board.plan, plan)
+        return _corrected(job, facts, said_so)[1]
     name, told = said.person(by), said.note(note)
     with job.acting():
         _must_be_unsigned(job)
-        plan = laid_with(job, {**job.board.ledger.facts(), **facts})
-        changes = compare(job.board.plan, plan)
+        plan, corrected = _corrected(job, facts, said_so)
         listed: list[dict[str, Any]] = [
             {"path": list(path), "value": value} for path, value in facts.items()
         ]
@@ -133,7 +157,7 @@ def correct(
         event = job.append("corrected", {"facts": listed, "note": told}, name)
         because = say("lay.corrected", what=", ".join(settings), by=name)
         lay(job, plan, name, because=because, body={"for": event.id})
-    return changes
+    return corrected
 
 
 def lay_checklist(
@@ -180,16 +204,4 @@ def sheet_as_it_stands(job: Job) -> dict[str, str]:
 
     sheet = sheet_of(job)
     data = sheet_data(sheet["text"], sheet["name"], job.board.ledger.facts().items())
-    return dict(_flat(data, ()))
-
-
-def _flat(data: Any, path: tuple[str, ...]) -> Iterator[tuple[str, str]]:
-    if isinstance(data, dict):
-        for key, value in data.items():
-            yield from _flat(value, (*path, str(key)))
-    elif isinstance(data, list):
-        for number, value in enumerate(data):
-            yield from _flat(value, (*path, str(number)))
-    elif data is not None:
-        words = {True: say("fact.yes"), False: say("fact.no")}
-        yield ".".join(path), words[data] if isinstance(data, bool) else str(data)
+    return dict(flat(data))

@@ -39,11 +39,17 @@ def _keep(record: Record, told: dict[str, str] | None) -> None:
     config.keep(_SETTING, json.dumps(found, indent=1, sort_keys=True))
 
 
+def is_copy(record: Record) -> bool:
+    """Tell whether an open record is itself the second copy of a job."""
+    told = _all().get(_root(record))
+    return told is not None and Path(told["folder"]).absolute() == record.path.absolute().parent
+
+
 def second_copy(record: Record) -> SecondCopy | None:
     """Return what keeps the second copy of an open record, or None where it has none."""
     told = _all().get(_root(record))
-    if told is None or Path(told["folder"]).absolute() == record.path.absolute().parent:
-        return None  # the copy itself is open, where the job is lost
+    if told is None or is_copy(record):  # the copy itself is open, where the job is lost
+        return None
     # joining and hashing: not needed to open a job that has no second copy
     from siltline.record.copying import SecondCopy  # noqa: PLC0415
 

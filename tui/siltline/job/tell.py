@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any
 
 from siltline.job.desk import Job
 from siltline.judge import Finding, StepView
 from siltline.judge.findings import is_clear
-from siltline.judge.proofs import wanted
+from siltline.judge.holding import MEASURED, Held, answers
+from siltline.judge.proofs import gap, wanted
 from siltline.sentences import say
 
 
@@ -72,6 +74,39 @@ def step(view: StepView) -> dict[str, Any]:
         "may_stay_out": list(here.may_stay_out),
         "source": list(here.sources),
     }
+
+
+def _photos(job: Job, view: StepView, role: str) -> str:
+    photos = job.board.ledger.photos
+    names = [photos[a.photo].name for a in view.attached if a.role == role and a.photo in photos]
+    return ", ".join(names)
+
+
+def shown_of(job: Job, view: StepView, held: Held) -> str:
+    """Return what is there of a kind of proof, in words; "" where nothing is."""
+    proof, word = held.proof, view.word
+    if proof.kind == "photo":
+        return _photos(job, view, proof.name)
+    if proof.kind == "same-spot":
+        return ", ".join(f"{role}: {_photos(job, view, role) or '-'}" for role in proof.roles)
+    if word is None:
+        return ""
+    if proof.kind in MEASURED:
+        return ", ".join(value for value in word.values if answers(proof, value))
+    told = {"licence": word.licence, "label": word.registration, "way": word.way}
+    return told.get(proof.kind, "")
+
+
+def proof_told(job: Job, view: StepView) -> Iterator[str]:
+    """Yield each kind of proof that a step wants, as a sentence: what is there, or what lacks."""
+    for held in view.held:
+        wants, shown = wanted(held.proof), shown_of(job, view, held)
+        if not held.met:
+            yield gap(held)
+        elif shown:
+            yield say("proof.there-as", wanted=wants, shown=shown)
+        else:
+            yield say("proof.there", wanted=wants)
 
 
 def word_told(job: Job, view: StepView) -> str:

@@ -27,7 +27,7 @@ class Verdict:
     Attributes:
         faults: what is wrong, in words; empty where the file is whole.
         number: exact (the record ends there), more (it holds that record and more), other
-            (it does not hold it), or "" where no number was given.
+            (it does not hold it), unknown (the file is damaged), or "" where no number was given.
         lost: what was lost with a damaged file that this one was salvaged from, in words; it is
             no fault of this file.
     """
@@ -93,16 +93,17 @@ def verify(path: Path, number: str | None = None, follow: Follower = QUIET) -> V
     """
     wanted = read_number(number) if number is not None else None
     found = faults(path, follow)
-    held = "other" if wanted else ""
+    unknown = "unknown" if wanted else ""
+    damaged = bool(found)
     try:
         job = open_job(path)
     except Refusal as fault:
-        return Verdict(tuple(found or [str(fault)]), held)
+        return Verdict(tuple(found or [str(fault)]), unknown)
     try:
         if not found:
             with told(path):
                 found = _derived_faults(job, follow)
-        held = _holds(job, wanted) if wanted else ""
+        held = _holds(job, wanted) if wanted and not damaged else unknown
         lost = [say("verify.lost", what=what[:12], file=file) for what, file in gone(job).items()]
     finally:
         job.close()

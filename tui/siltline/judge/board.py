@@ -25,6 +25,7 @@ class StepView:
         step: what is to be done.
         state: one of STATES.
         waiting: ids of the needed steps that are not met.
+        left_out: ids of the needed steps that count as met, and that somebody left out.
         held: its proof, one entry a kind.
         word: the word that stands, or None; of several the one that says least.
         attached: its photos.
@@ -40,6 +41,13 @@ class StepView:
     attached: tuple[Attached, ...] = ()
     remarks: tuple[str, ...] = ()
     disputed: tuple[Word, ...] = ()
+    left_out: tuple[str, ...] = ()
+
+    @property
+    def over_left_out(self) -> bool:
+        """Tell whether it can kill, and something that comes first was left out."""
+        deadly = any(caution.word == "DANGER" for caution in self.step.cautions)
+        return deadly and bool(self.left_out) and self.state != "not-done"
 
     @property
     def measure(self) -> str:
@@ -132,6 +140,9 @@ def _remarks(view: StepView, disputed: tuple[Word, ...] = ()) -> tuple[str, ...]
         found.append(say("state.no-word", n=len(view.attached)))
     elif word is not None and view.state in ("blocked", "measure"):
         found.append(say("state.early", by=word.by))
+    if view.over_left_out:
+        needs = ", ".join(view.left_out)
+        found.append(say("state.over-left-out", n=len(view.left_out), needs=needs))
     found += [held.remark for held in view.held if held.remark]
     return tuple(found)
 
@@ -180,13 +191,15 @@ class _Judge:
         attached = tuple(self.ledger.attached.get(step.id, ()))
         begun = any(word.kind == "ticked" for word in words)
         waiting = tuple(need for need in step.needs if not self.need_met(need, begun))
+        left_out = tuple(need for need in step.needs if self.was_left_out(need))
         told: list[Word | None] = [None if w.kind == "unticked" else w for w in words]
         views = []
         for word in told or [None]:
             held = holding.held(step, self.shown(step, word, attached))
             state = _state(step, word, bool(waiting), all(h.met for h in held))
             said = spoken(step, self.language)
-            views.append(StepView(said, state, waiting, held, word, attached))
+            one = StepView(said, state, waiting, held, word, attached, left_out=left_out)
+            views.append(one)
         least = min(views, key=lambda view: _SAYS.get(view.state, 0))
         disputed = tuple(words) if len(words) > 1 else ()
         remarks = (*_remarks(least, disputed), *filter(None, [overtaken]))
@@ -202,6 +215,11 @@ class _Judge:
             bool(step.until and self.ticks(step.until)),
             self.zone,
         )
+
+    def was_left_out(self, need: str) -> bool:
+        """Tell whether a need is met by leaving it out, and no licensed person decided so."""
+        view = self.views.get(need)
+        return view is not None and view.state == "not-done" and _met(view) and not view.overridden
 
     def need_met(self, need: str, begun: bool) -> bool:
         """Tell whether a need is met: one that is in no plan any more is.

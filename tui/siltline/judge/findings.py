@@ -66,6 +66,20 @@ def _early(board: Board) -> Iterator[Finding]:
                 yield finding("ticked-early", "must-fix", view.step.id, do=view.step.do, need=need)
 
 
+def _over_left_out(board: Board) -> Iterator[Finding]:
+    """Yield a finding for each word on a step that can kill, upon something that was left out.
+
+    With a licence in the word a licensed person answers for it: that is to be decided.
+    """
+    for view in board.steps.values():
+        word = view.word
+        if not view.over_left_out or word is None or word.kind != "ticked":
+            continue
+        weight = "decide" if word.licence else "must-fix"
+        about = {"do": view.step.do, "by": word.by, "needs": ", ".join(view.left_out)}
+        yield finding("over-left-out", weight, view.step.id, **about)
+
+
 def _side_by_side(board: Board) -> Iterator[Finding]:
     """Yield a finding for each step and fact on which laptops, unknown to each other, differ."""
     for view in board.steps.values():
@@ -159,7 +173,7 @@ def findings(
     listed: list[Finding] = []
     for view in board.steps.values():
         listed += _open(view)
-    for look in (_left_out, _early, _side_by_side, _put_back, _dropped, _rounds):
+    for look in (_left_out, _over_left_out, _early, _side_by_side, _put_back, _dropped, _rounds):
         listed += look(board)
     listed += of_photos(board, seen or {})
     listed += _gone(board, gone or {})

@@ -25,8 +25,20 @@ UNDOABLE = frozenset(
         "corrected",
         "person",
         "product",
+        "laid",
     }
 )
+
+
+def undoable(event: Event) -> bool:
+    """Tell whether an act may be taken back by itself.
+
+    Of layings only those with another checklist: the first one made the job, and the others go
+    with the fact that they were laid for.
+    """
+    if event.kind == "laid":
+        return "checklist" in event.body and "plan" not in event.body
+    return event.kind in UNDOABLE
 
 
 @dataclass(frozen=True, slots=True)
@@ -368,5 +380,5 @@ def _apply(ledger: Ledger, events: Sequence[Event]) -> None:
         apply = _FOLDS.get(event.kind)
         if apply is not None:
             apply(ledger, event)
-        if event.kind in UNDOABLE:
+        if undoable(event):
             ledger.acts.append(event)

@@ -118,6 +118,24 @@ class SecondCopy:
         self.upto = self.record.events[-1].id
         return CopyState(self.path)
 
+    def look(self) -> CopyState:
+        """Tell how the copy stands without writing to it; never raises."""
+        try:
+            with _told_of_copy():
+                if not self.path.parent.is_dir():
+                    raise Unreadable(say("copy.pulled", folder=self.path.parent))
+                if not self.path.is_file():
+                    raise Unreadable(say("copy.absent"))
+                self._connection = _connect(self.path)
+                there = rows.event_ids(self._connection)
+            if root(self.record) not in there:
+                raise NotNow(say("copy.another", path=self.path))
+        except Refusal as fault:
+            return CopyState(self.path, self._behind(), str(fault))
+        finally:
+            self.close()
+        return CopyState(self.path, sum(event.id not in there for event in self.record.events))
+
     def _bring(self, connection: sqlite3.Connection) -> None:
         connection.execute("BEGIN IMMEDIATE")
         try:

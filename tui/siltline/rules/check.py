@@ -15,7 +15,7 @@ from siltline.rules.rule import ProofRule
 from siltline.rules.shared import library, resolved
 from siltline.rules.yamltext import Path
 from siltline.sentences import say
-from siltline.units import UNITS, quantity
+from siltline.units import UNITS, quantity, unit_named
 
 PLACEHOLDERS = ("place", "room", "circuit", "house")
 # Work that is never told without a caution: by what a rule says of itself, and by its place.
@@ -111,7 +111,9 @@ def _proof_list(placed: PlacedRule, proofs: list[ProofRule], path: Path) -> Iter
         own = number >= skip
         if proof.unit is not None and proof.unit not in UNITS:
             if own:
-                text = say("rules.no-unit", unit=proof.unit) + meant(proof.unit, list(UNITS))
+                known = unit_named(proof.unit)
+                hint = say("faults.meant", word=known) if known else meant(proof.unit, list(UNITS))
+                text = say("rules.no-unit", unit=proof.unit) + hint
                 yield placed.source.fault((*here, "unit"), text)
             continue
         if proof.unit is None:

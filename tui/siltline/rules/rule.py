@@ -71,6 +71,9 @@ def _contact(text: str) -> str:
 def _spoken(value: Any) -> Any:
     if not isinstance(value, str | dict):
         raise PydanticCustomError("string_type", "a sentence")
+    if isinstance(value, dict) and list(value.values()) == [None]:  # {place}, without quotes
+        braces = "{" + next(iter(value)) + "}"
+        raise ValueError(say("yaml.bracket-first", bracket="{", value=f'"{braces}"'))
     return {BASE: value} if isinstance(value, str) else value
 
 

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 import codecs
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 from siltline.rules.faults import Fault, Faulty
+from siltline.rules.yamlfaults import Trouble, explained, forbidden
 from siltline.sentences import say
 
 Path = tuple[str | int, ...]
@@ -175,23 +176,23 @@ def load(text: str, file: str) -> Source:
     try:
         source.data = builder.document()
     except MarkedYAMLError as fault:
-        mark = fault.problem_mark or fault.context_mark
-        where = _at(mark) if mark else (1, 1)
-        raise Faulty([*builder.faults, Fault(file, *where, _problem(fault))]) from fault
+        raise Faulty([*builder.faults, Fault(file, *_slip(fault, builder.lines))]) from fault
     except (YAMLError, ValueError, OverflowError, RecursionError) as fault:
         # A character that YAML forbids has a position; a number past all bounds has none.
         where = _place(text, getattr(fault, "position", 0))
-        raise Faulty([*builder.faults, Fault(file, *where, _problem(fault))]) from fault
+        raise Faulty([*builder.faults, Fault(file, *where, forbidden(str(fault)))]) from fault
     if builder.faults:
         raise Faulty(builder.faults)
     return source
 
 
-def _problem(fault: Exception) -> str:
-    told = getattr(fault, "problem", None) or str(fault).splitlines()[0]
-    if "mapping values are not allowed" in told:
-        return say("yaml.colon")
-    return say("yaml.syntax", problem=told)
+def _slip(fault: Any, lines: Sequence[str]) -> tuple[int, int, str]:
+    """Return line, column and sentence of what a reader could not read."""
+    mark, began = fault.problem_mark or fault.context_mark, fault.context_mark
+    line, column = (mark.line, mark.column) if mark else (0, 0)
+    begun = (began.line, began.column) if began else None
+    line, column, told = explained(Trouble(fault.problem or "", line, column, begun, lines))
+    return line + 1, column + 1, told
 
 
 def as_mapping(source: Source) -> Mapping[str, Any]:

@@ -25,6 +25,7 @@ LEVELS = (0.05, 0.5, 0.95)
 # why there is no day: too few readings, at its goal already, may never dry here, no clear fall yet,
 # too far ahead
 REASONS = ("too-few", "at-goal", "may-never", "no-fall", "too-far")
+LEAST_RISE = 1.0  # points; a smaller rise is as likely the meter, common practice
 STALL_DAYS = 2.0  # a standstill shorter than this is the meter; common practice
 
 
@@ -120,18 +121,47 @@ def forecast(
     return Forecast(not reason, days, never, reason, now, len(use), found)
 
 
+@dataclass(frozen=True, slots=True)
+class Rise:
+    """Wood that got wetter: between which two readings."""
+
+    before: Reading
+    now: Reading
+
+
+def rise(readings: Sequence[Reading], resolution: float = 0.5) -> Rise | None:
+    """Return how much wetter wood got over its newest two days or more; None where it did not.
+
+    A rise counts from one point on, or from the step of a coarser meter, over at least three
+    readings. Readings above fibre saturation count as well: water rises past it.
+
+    Raises:
+        NotFinite, OutOfRange: a number is none.
+        Contradiction: all readings are of one day.
+    """
+    usable(readings)  # refuses what cannot be
+    ordered = sorted(readings, key=lambda one: one.day)
+    before = [one for one in ordered[:-2] if ordered[-1].day - one.day >= STALL_DAYS]
+    if not before:
+        return None
+    found = Rise(before[-1], ordered[-1])
+    risen = found.now.percent - found.before.percent >= max(LEAST_RISE, resolution)
+    return found if risen else None
+
+
 def stalled(readings: Sequence[Reading], goal: float, resolution: float = 0.5) -> bool:
     """Tell whether wood above its goal has stood still for two days or more.
 
     That is, whether over the newest stretch of at least two days and three readings it fell by
-    less than the meter can show. Something wets it, or the air takes no more: look again.
+    less than the meter can show. Something wets it, or the air takes no more: look again. Wood
+    that got wetter (`rise`) has not stood still.
 
     Raises:
         NotFinite, OutOfRange: a number is none.
         Contradiction: all readings are of one day.
     """
     use = usable(readings)
-    if not use or use[-1].percent <= goal_of(goal):
+    if not use or use[-1].percent <= goal_of(goal) or rise(readings, resolution):
         return False
     before = [one for one in use[:-2] if use[-1].day - one.day >= STALL_DAYS]
     return bool(before) and before[-1].percent - use[-1].percent < resolution

@@ -8,9 +8,9 @@ from textual.content import Content
 
 from siltline.job import Job
 from siltline.job.acts import wanted_roles
-from siltline.job.tell import untold_remarks, word_told
+from siltline.job.tell import shown_of, untold_remarks, word_told
 from siltline.judge import StepView
-from siltline.judge.holding import MEASURED, Held, answers
+from siltline.judge.holding import Held
 from siltline.judge.proofs import wanted
 from siltline.rules.plan import Caution, Never, Step
 from siltline.screens.words import MARKS, SIGNAL_STYLES, STATE_STYLES, plain, short
@@ -44,32 +44,11 @@ def _choices(step: Step) -> Iterator[str]:
         yield say("card.may-stay-out", who=", ".join(step.may_stay_out))
 
 
-def _photos(job: Job, view: StepView, role: str) -> str:
-    photos = job.board.ledger.photos
-    names = [photos[a.photo].name for a in view.attached if a.role == role and a.photo in photos]
-    return ", ".join(names)
-
-
-def _there(job: Job, view: StepView, held: Held) -> str:
-    """Return what is there of a kind of proof, in words."""
-    proof, word = held.proof, view.word
-    if proof.kind == "photo":
-        return _photos(job, view, proof.name)
-    if proof.kind == "same-spot":
-        return ", ".join(f"{role}: {_photos(job, view, role) or '-'}" for role in proof.roles)
-    if word is None:
-        return ""
-    if proof.kind in MEASURED:
-        return ", ".join(value for value in word.values if answers(proof, value))
-    told = {"licence": word.licence, "label": word.registration, "way": word.way}
-    return told.get(proof.kind, "")
-
-
 def _proof(job: Job, view: StepView, held: Held) -> Content:
     mark = plain(
         MARKS["documented" if held.met else "todo"], "$success" if held.met else "$warning"
     )
-    shown = _there(job, view, held)
+    shown = shown_of(job, view, held)
     line = Content.assemble(mark, " ", plain(wanted(held.proof)))
     return Content.assemble(line, plain(f": {shown}" if shown else "", "$secondary"), "\n")
 

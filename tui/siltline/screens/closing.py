@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from textual import work
 
@@ -10,6 +11,9 @@ from siltline.job.said import person
 from siltline.screens.forms import Field, Form, Typed
 from siltline.screens.looking import LookingDesk
 from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.job.laying import Corrected
 
 MOST_CHANGES = 12  # as many as fit above the fields
 
@@ -41,24 +45,24 @@ class ClosingDesk(LookingDesk):
         """Correct a fact of the house; what that changes is shown before it is taken."""
         from siltline.job.laying import correct  # noqa: PLC0415
 
-        shown: list[str] = []
+        seen: list[Corrected] = []
 
         def look(typed: Typed) -> None:
-            shown[:] = map(str, correct(self.job, [typed["value"]]))
+            seen[:] = [correct(self.job, [typed["value"]])]
 
         field = Field("value", say("form.fact-of-house"))
         hint = say("form.house-hint")
         typed = await self.ask(Form(say("form.house"), [field], hint, act=look, name="house"))
         if typed is None:
             return
-        await self.take_facts([typed["value"]], shown)
+        await self.take_facts([typed["value"]], seen[0])
 
-    async def take_facts(self, settings: Sequence[str], shown: Sequence[str]) -> bool:
+    async def take_facts(self, settings: Sequence[str], seen: Corrected) -> bool:
         """Show what facts change in the plan, and record them where the person says so.
 
         Args:
             settings: `path=value`, as `correct` takes them.
-            shown: the changes, as lines.
+            seen: what they change, as it was looked at.
 
         Returns:
             Whether they were taken.
@@ -73,8 +77,9 @@ class ClosingDesk(LookingDesk):
             Field("by", say("form.by"), self.person),
             Field("note", say("form.note"), needed=False),
         ]
-        hint = "\n".join([*shown[:MOST_CHANGES], say("form.house-more", n=len(shown))])
-        told = "\n".join([*settings[:MOST_CHANGES], *["..."] * (len(settings) > MOST_CHANGES)])
+        steps, facts = list(map(str, seen.changes)), list(map(str, seen.facts))
+        hint = "\n".join([*steps[:MOST_CHANGES], say("form.house-more", n=len(steps))])
+        told = "\n".join([*facts[:MOST_CHANGES], *["..."] * (len(facts) > MOST_CHANGES)])
         taken = await self.ask(Form(say("form.house-take", setting=told), fields, hint, act=take))
         if taken:
             self.changed(say("lay.taken"))

@@ -80,13 +80,13 @@ class EnteringDesk(ClosingDesk):
                 return
             try:
                 settings = changed(before, text)
-                shown = [str(change) for change in correct(self.job, settings)]
+                seen = correct(self.job, settings)
             except Refusal as fault:
                 self.notify(str(fault), markup=False, severity="warning", timeout=10)
                 continue
             if not settings:
                 self.notify(say("sheet.same"), markup=False)
-            elif not await self.take_facts(settings, shown):
+            elif not await self.take_facts(settings, seen):
                 continue
             draft.throw_away()
             return

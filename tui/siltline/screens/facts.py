@@ -50,6 +50,7 @@ def _of_kind(path: Sequence[str], now: datetime) -> tuple[Callable[[str], str], 
         as_typed,
         field_kind,
     )
+    from siltline.rules.sheet.values import said_there  # noqa: PLC0415
 
     kind = field_kind(path)
     if isinstance(kind, tuple):
@@ -63,7 +64,10 @@ def _of_kind(path: Sequence[str], now: datetime) -> tuple[Callable[[str], str], 
         return choose, tuple(map(str, kind))
     if kind == YES_OR_NO:
         yes, no = say("fact.yes"), say("fact.no")
-        return lambda typed: yes if as_typed(path, typed) else no, (yes, no)
+        return lambda typed: yes if said_there(as_typed(path, typed), group=False) else no, (
+            yes,
+            no,
+        )
     if kind == "moment":
 
         def moment(typed: str) -> str:

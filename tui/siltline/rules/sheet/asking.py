@@ -26,6 +26,7 @@ from siltline.text import visible
 
 FieldKind = str | tuple[str, ...]
 YES_OR_NO = "yes-no"
+NONE = "none"  # how a sheet says that a house has no such thing
 _MEASURES = ("length", "area", "year", "count")  # what a rule can hold against bounds
 # Where the last key of a path does not say what is asked.
 _TELL_APART: dict[tuple[str, ...], str] = {
@@ -141,6 +142,20 @@ def field_kind(path: Sequence[str]) -> FieldKind:
     return kind
 
 
+def may_be_none(path: Sequence[str]) -> bool:
+    """Tell whether `none` at a path says that there is no such thing, and is no word of its own."""
+    hint: Any = House
+    for key in path:
+        bare, _ = unwrapped(hint)
+        if is_shape(bare) and key in fields_of(bare):
+            hint = fields_of(bare)[key][1]
+        elif get_origin(bare) is dict:
+            hint = get_args(bare)[1]
+        else:
+            return False
+    return any(isinstance(one, OrNone) for one in unwrapped(hint)[1])
+
+
 def ask_key(path: Sequence[str]) -> str:
     """Return the end of the catalogue key (`ask.field...`) of what is asked at a path."""
     return _TELL_APART.get(tuple(path), path[-1])
@@ -154,9 +169,9 @@ def ask(path: Sequence[str], name: str) -> Ask:
 def as_typed(path: Sequence[str], text: str, now: datetime | None = None) -> str | bool:
     """Return what somebody typed as the house sheet holds it at a path.
 
-    Yes and no become values, a word to choose its own spelling, a moment its date; amounts are
-    held to their unit and stay as they were typed. All else is held to the shape of the sheet
-    when it is read with the correction.
+    Yes and no become values, a word to choose its own spelling, a moment its date; `none` says
+    that there is no such thing; amounts are held to their unit and stay as they were typed. All
+    else is held to the shape of the sheet when it is read with the correction.
 
     Args:
         path: keys from the top of the sheet.
@@ -170,7 +185,7 @@ def as_typed(path: Sequence[str], text: str, now: datetime | None = None) -> str
     """
     kind = field_kind(path)
     if kind == YES_OR_NO:
-        return _yes_or_no(text)
+        return _there_or_none(text) if may_be_none(path) else _yes_or_no(text)
     if isinstance(kind, tuple):
         spelt = "-".join(text.lower().replace("-", " ").split())
         return spelt if spelt in kind else text
@@ -179,6 +194,16 @@ def as_typed(path: Sequence[str], text: str, now: datetime | None = None) -> str
     if kind in _MEASURES:
         measured(text, kind)
     return text
+
+
+def _there_or_none(text: str) -> str | bool:
+    """Return whether a house has something: `none` stays the word by which a sheet says no."""
+    if text.lower() == NONE:
+        return NONE
+    try:
+        return _yes_or_no(text)
+    except WrongUse as fault:
+        raise WrongUse(say("acts.there-or-none", value=text)) from fault
 
 
 def _yes_or_no(text: str) -> bool:

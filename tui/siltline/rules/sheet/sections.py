@@ -11,7 +11,14 @@ from typing import Any, get_args, get_origin
 
 from siltline.rules.house import House
 from siltline.rules.shapes import Shape
-from siltline.rules.sheet.asking import ask_key, fields_of, is_shape, kind_of, unwrapped
+from siltline.rules.sheet.asking import (
+    ask_key,
+    fields_of,
+    is_shape,
+    kind_of,
+    may_be_none,
+    unwrapped,
+)
 from siltline.rules.sheet.values import OrNone, said_there
 from siltline.sentences import say
 from siltline.text import slug
@@ -135,23 +142,9 @@ def text_at(data: Any, path: Sequence[str]) -> str:
     value = value_at(data, path)
     if isinstance(value, dict) or value in (True, False, "none"):
         there = said_there(value, group=False)
-        whole = isinstance(value, dict) or value != "none" or _holds_keys(path)
+        whole = isinstance(value, dict) or value != "none" or may_be_none(path)
         return (say("fact.yes") if there else say("fact.no")) if whole else str(value)
     return "" if value is None or isinstance(value, list) else str(value)
-
-
-def _holds_keys(path: Sequence[str]) -> bool:
-    """Tell whether `none` at a path says that there is no such thing, and is no word of its own."""
-    hint: Any = House
-    for key in path:
-        bare, _ = unwrapped(hint)
-        if is_shape(bare) and key in fields_of(bare):
-            hint = fields_of(bare)[key][1]
-        elif get_origin(bare) is dict:
-            hint = get_args(bare)[1]
-        else:
-            return False
-    return any(isinstance(one, OrNone) for one in unwrapped(hint)[1])
 
 
 def with_key(section: Section, answers: Mapping[Path, Any], data: Any) -> dict[Path, Any]:

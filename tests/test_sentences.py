@@ -200,7 +200,7 @@ def _said_by_work() -> list[str]:
     return sorted({key for call in calls for key in _keys(call.args[0])})
 
 
-CLOCKS = ("unchecked", "unset", "impossible")  # `Placed.clock`
+CLOCKS = ("checked", "unchecked", "unset", "impossible")  # `Placed.clock`
 WRONG_CLOCKS = ("unset", "impossible")
 SAYING = list(_calls())
 FINDING = list(_finding_calls())

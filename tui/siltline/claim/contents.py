@@ -35,9 +35,9 @@ class Contents:
 
 
 def _use(job: Job, sha256: str, steps: list[str]) -> str:
-    """Return where a photo is first used, for its name: step and role, or `unused`."""
+    """Return where a photo is first used, for its name: step and role, `clock` or `unused`."""
     if not steps:
-        return "unused"
+        return "clock" if sha256 in job.board.ledger.clocks else "unused"
     roles = [a.role for a in job.board.ledger.attached[steps[0]] if a.photo == sha256]
     return f"{slug(steps[0])}-{slug(roles[0])}"
 

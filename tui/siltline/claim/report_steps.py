@@ -29,6 +29,9 @@ def caption(contents: Contents, sha256: str) -> str:
         told = {"name": photo["name"], "file": photo["lost"]}
         return say("report.lost", photo=sha256[:12], **told)
     stamp = photo["stamp"] or say("photos.no-stamp")
+    if photo["clock_told"]:
+        told = {"file": contents.names[sha256], "stamp": stamp, "told": photo["clock_told"]}
+        return say("report.caption-told", photo=sha256[:12], **told)
     return say(
         "report.caption",
         file=contents.names[sha256],

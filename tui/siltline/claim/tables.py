@@ -17,7 +17,8 @@ STEP_COLUMNS = (
 )  # fmt: skip
 PHOTO_COLUMNS = (
     "file", "name_on_camera", "sha256", "bytes", "camera", "stamp", "zone", "zone_from", "clock",
-    "earliest_utc", "latest_utc", "lat", "lon", "added", "withheld", "lost", "steps",
+    "error_s", "doubt_s", "earliest_utc", "latest_utc", "lat", "lon", "added", "withheld", "lost",
+    "steps",
 )  # fmt: skip
 _MADE = ("file", "name_on_camera", "withheld", "lost", "steps")  # not as `describe` has them
 

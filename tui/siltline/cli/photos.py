@@ -77,7 +77,8 @@ def _used(photo: dict[str, Any]) -> str:
         return say("photos.withheld-line", because=photo["withheld"]["because"])
     if photo["lost"]:
         return say("photos.lost-line", file=photo["lost"])
-    return ", ".join(photo["steps"]) or say("photos.unused")
+    at_nothing = say("photos.clock" if photo["clock_shown"] else "photos.unused")
+    return ", ".join(photo["steps"]) or at_nothing
 
 
 def _photo_line(photo: dict[str, Any]) -> str:
@@ -94,6 +95,8 @@ def _photo_line(photo: dict[str, Any]) -> str:
 
 def _lines(photo: dict[str, Any]) -> Iterator[str]:
     yield _photo_line(photo)
+    if photo["clock_told"]:
+        yield f"    {photo['clock_told']}"
     for note in photo["notes"]:
         yield f"    {note}"
     for double in photo["also_in"]:

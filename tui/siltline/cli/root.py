@@ -23,6 +23,7 @@ COMMANDS = {
     "why": "jobs",
     "add": "photos",
     "photos": "photos",
+    "clock": "clock",
     "attach": "photos",
     "detach": "photos",
     "tick": "acts",

@@ -203,9 +203,10 @@ def leave_out(
 
 
 def about(event: Event) -> str:
-    """Return what an act was about: a step, somebody or something named, the sheet."""
+    """Return what an act was about: a step, somebody or something named, a photo, the sheet."""
     body = event.body
-    named = body.get("step") or body.get("name") or body.get("checklist", {}).get("name")
+    checklist = body.get("checklist", {}).get("name")
+    named = body.get("step") or body.get("name") or checklist or str(body.get("photo", ""))[:12]
     return str(named or say("word.house-sheet"))
 
 

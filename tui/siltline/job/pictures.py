@@ -7,9 +7,11 @@ from datetime import UTC, datetime
 from typing import Any
 
 from siltline import times
+from siltline.job.clock import known_shots, name_of, told
 from siltline.job.desk import Job
 from siltline.job.losses import gone
 from siltline.judge.photo_findings import Seen
+from siltline.photos.clock import camera_of, correction
 from siltline.photos.signs import Sign, of_looks, of_saving, of_size
 from siltline.photos.stamps import Placed, place
 from siltline.record.derived import photo_facts
@@ -22,25 +24,28 @@ Facts = dict[str, Any]
 def placed_photos(job: Job, facts: dict[str, dict[str, Any]] | None = None) -> dict[str, Placed]:
     """Return photo -> its place in time, for every photo whose file was read."""
     known = job.record.derived(photo_facts) if facts is None else facts
+    shots = known_shots(job, known)
     found: dict[str, Placed] = {}
     for sha256, taken in job.board.ledger.photos.items():
         said = known.get(sha256)
         if said is None:
             continue
+        taker = camera_of(said)
         found[sha256] = place(
             said.get("stamp"),
             said.get("offset"),
             said.get("gps_utc"),
             site=job.zone,
             taken_in=times.read(taken.at),
+            correction=correction(shots.get(taker, ()), said) if taker else None,
         )
     return found
 
 
 def camera(facts: dict[str, Any]) -> str:
-    """Return a camera's name: its make and model, the make once."""
-    make, model = ((facts.get(key) or "").strip() for key in ("make", "model"))
-    return model if model.lower().startswith(make.lower()) else f"{make} {model}".strip()
+    """Return a camera's name: its make and model, the make once; "" where the file names none."""
+    found = camera_of(facts)
+    return name_of(found) if found else ""
 
 
 def told_signs(signs: Iterable[Sign]) -> tuple[str, ...]:
@@ -71,6 +76,15 @@ def _utc(moment: datetime | None) -> str | None:
     return moment.astimezone(UTC).isoformat().replace("+00:00", "Z") if moment else None
 
 
+def _corrected(job: Job, placed: Placed | None) -> dict[str, Any]:
+    found = placed.correction if placed else None
+    return {
+        "error_s": found.error_s if found else None,
+        "doubt_s": found.doubt_s if found else None,
+        "clock_told": told(job, placed) if placed else "",
+    }
+
+
 def _withheld(job: Job, sha256: str) -> dict[str, str] | None:
     away = job.board.ledger.withheld.get(sha256)
     return {"by": away.by, "at": away.at, "because": away.because} if away else None
@@ -81,8 +95,11 @@ def describe(job: Job) -> list[dict[str, Any]]:
 
     Keys: sha256, name, bytes, width, height (pixels as stored), camera, stamp (as the camera
     wrote it, or None), zone (`+HH:MM` or None), zone_from (camera, satellite, site: assumed),
-    earliest_utc, latest_utc, clock (unchecked, unset, impossible; None where
-    the file cannot be read), lat, lon (degrees), added,
+    earliest_utc, latest_utc, clock (checked, unchecked, unset, impossible; None where
+    the file cannot be read), error_s (how fast the camera's clock is, seconds; None where no
+    photo of the laptop's clock tells it), doubt_s (of the corrected time), clock_told (that as
+    a sentence, or ""), clock_shown (of a photo of the laptop's clock: what people read off it,
+    with its offset), lat, lon (degrees), added,
     steps (where it is used), notes, saved_anew (what a file that was saved anew may show, in
     words), withheld (by, at, because; None where its bytes are kept),
     lost (name of the damaged file that its bytes were lost with, else None).
@@ -107,6 +124,8 @@ def describe(job: Job) -> list[dict[str, Any]]:
                 "earliest_utc": _utc(when.earliest) if when else None,
                 "latest_utc": _utc(when.latest) if when else None,
                 "clock": when.clock if when else None,
+                **_corrected(job, when),
+                "clock_shown": [one.shown for one in job.board.ledger.clocks.get(sha256, [])],
                 "lat": said.get("lat"),
                 "lon": said.get("lon"),
                 "added": taken.at,

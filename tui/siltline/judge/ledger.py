@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from siltline.judge.causes import Causes, in_order, is_chain, lone
+from siltline.judge.clocks import ClockShown
 from siltline.judge.planning import Planning
 from siltline.judge.register import Key, Person, Product, key_of
 from siltline.record import Event
@@ -26,6 +27,7 @@ UNDOABLE = frozenset(
         "person",
         "product",
         "laid",
+        "clock-shown",
     }
 )
 
@@ -144,6 +146,7 @@ class Ledger:
         measured: path -> the values that stand.
         people: name and trade -> who that is, more than one where nobody knew of the other.
         products: name -> which that is, as for people.
+        clocks: photo of the laptop's clock -> what that shows, as for people.
         handoffs, signoffs: in order.
         acts: undoable events that stand, oldest first.
         lone: pairs of one laptop's events of which the later did not know the earlier.
@@ -162,6 +165,7 @@ class Ledger:
     measured: dict[tuple[str, ...], list[Measured]] = field(default_factory=dict)
     people: dict[Key, list[Person]] = field(default_factory=dict)
     products: dict[Key, list[Product]] = field(default_factory=dict)
+    clocks: dict[str, list[ClockShown]] = field(default_factory=dict)
     handoffs: list[HandedOver] = field(default_factory=list)
     signoffs: list[HandedOver] = field(default_factory=list)
     acts: list[Event] = field(default_factory=list)
@@ -309,6 +313,14 @@ def _product(ledger: Ledger, event: Event) -> None:
     here.append(Product(body["name"], body["registration"], body.get("photo", ""), event.id))
 
 
+def _clock_shown(ledger: Ledger, event: Event) -> None:
+    body = event.body
+    here = ledger.clocks.setdefault(body["photo"], [])
+    here[:] = [other for other in here if not _known(ledger, event, other.event)]
+    told = event.id, event.at, event.by or ""
+    here.append(ClockShown(body["photo"], body["shown"], *told))
+
+
 def _handed_off(ledger: Ledger, event: Event) -> None:
     ledger.handoffs.append(HandedOver(event.id, event.at, event.by or "", event.body["to"]))
 
@@ -332,6 +344,7 @@ _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
     "corrected": _corrected,
     "person": _person,
     "product": _product,
+    "clock-shown": _clock_shown,
     "handed-off": _handed_off,
     "signed-off": _signed_off,
 }

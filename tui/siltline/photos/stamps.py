@@ -2,7 +2,8 @@
 
 Measured on 369 camera files: no camera before 2017 wrote an offset, 12 clocks were never set,
 and satellite time agrees with a quarter-hour offset within a minute for half of those that
-carry it. So the zone says where it is from, and nothing is corrected in silence.
+carry it. So the zone says where it is from, and nothing is corrected in silence: where a photo
+of the laptop's clock tells the error of a camera (`clock.py`), the correction says its doubt.
 """
 
 from __future__ import annotations
@@ -31,15 +32,36 @@ _ODD_OFFSETS = frozenset(
 
 
 @dataclass(frozen=True, slots=True)
+class Correction:
+    """What photos of the laptop's clock say of one photo of the same camera.
+
+    Attributes:
+        error_s: camera minus laptop, seconds; above 0 is fast. None where the clock was set
+            between two photos of the laptop's clock, and the photo may be of either side.
+        doubt_s: how far the corrected time can be off, seconds.
+        earliest, latest: bounds in UTC.
+        by_model: the file names no serial number, so another camera of the model may have
+            taken it.
+    """
+
+    error_s: int | None
+    doubt_s: int
+    earliest: datetime
+    latest: datetime
+    by_model: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Placed:
     """When a photo was taken, as far as it can be known.
 
     Attributes:
-        clock: unchecked, unset (nobody set it) or impossible (no such time, or later than the
-            moment the photo was taken in); a later version adds checked.
-        zone: offset as `+HH:MM`, or None.
+        clock: checked (against the laptop's clock), unchecked, unset (nobody set it) or
+            impossible (no such time, or later than the moment the photo was taken in).
+        zone: offset as `+HH:MM`, or None; of the stamp as written, whatever was corrected.
         zone_from: camera, satellite, site (assumed) or None.
         earliest, latest: bounds in UTC; earliest None where only the taking-in bounds it.
+        correction: where the bounds are from, if not from the stamp alone.
     """
 
     clock: str
@@ -47,9 +69,11 @@ class Placed:
     zone_from: str | None
     earliest: datetime | None
     latest: datetime
+    correction: Correction | None = None
 
 
-def _moment(stamp: str | None) -> datetime | None:
+def local_moment(stamp: str | None) -> datetime | None:
+    """Return the local time of a stamp as the camera wrote it, or None where it is no time."""
     match = _STAMP.fullmatch((stamp or "").strip())
     if match is None:
         return None
@@ -66,7 +90,21 @@ def is_unset(stamp: str | None) -> bool:
     return stamp[:10] in _FIRST_DAYS and stamp[11:13] == "00"
 
 
-def _offset(text: str | None) -> timedelta | None:
+def running(stamp: str | None) -> datetime | None:
+    """Return the local time of a clock that goes, set or not; None where nothing tells that.
+
+    A clock that was never set may go: from its first day on. At that day's first second it may
+    as well stand still.
+    """
+    local = local_moment(stamp)
+    if local is None or not 1970 <= local.year <= _LAST_YEAR:  # noqa: PLR2004 - day one of the oldest
+        return None
+    stands = f"{local:%Y:%m:%d}" in _FIRST_DAYS and f"{local:%H%M%S}" == "000000"
+    return None if stands else local
+
+
+def written_offset(text: str | None) -> timedelta | None:
+    """Return an offset from UTC as a camera writes it, or None where it is none in use."""
     match = _OFFSET.fullmatch((text or "").strip())
     if match is None:
         return None
@@ -78,7 +116,7 @@ def _offset(text: str | None) -> timedelta | None:
 
 def _satellite_offset(local: datetime, gps_utc: str | None) -> timedelta | None:
     """Return local minus satellite time where it is a quarter-hour offset within a minute."""
-    satellite = _moment(gps_utc)
+    satellite = local_moment(gps_utc)
     if satellite is None:
         return None
     gap = local - satellite
@@ -106,6 +144,7 @@ def place(
     *,
     site: tzinfo | None,
     taken_in: datetime,
+    correction: Correction | None = None,
 ) -> Placed:
     """Place a photo in time.
 
@@ -115,14 +154,35 @@ def place(
         gps_utc: satellite date and time, `YYYY:MM:DD HH:MM:SS`.
         site: the zone of the house, assumed where the file names none.
         taken_in: when the photo was added to the job; it was taken before that.
+        correction: what photos of the laptop's clock say of it.
     """
     added = taken_in.astimezone(UTC)
+    placed = _by_its_stamp(stamp, offset, gps_utc, site, added)
+    return placed if correction is None else _corrected(placed, correction, added)
+
+
+def _corrected(placed: Placed, correction: Correction, added: datetime) -> Placed:
+    clock = placed.clock
+    if correction.error_s is not None:
+        # Later than its taking-in all the same: the laptop's clock, or what was read off it.
+        clock = "impossible" if correction.earliest > added + _CLOSE else "checked"
+    bounds = correction.earliest, correction.latest
+    return Placed(clock, placed.zone, placed.zone_from, *bounds, correction)
+
+
+def _by_its_stamp(
+    stamp: str | None,
+    offset: str | None,
+    gps_utc: str | None,
+    site: tzinfo | None,
+    added: datetime,
+) -> Placed:
     if is_unset(stamp):
         return Placed("unset", None, None, None, added)
-    local = _moment(stamp)
+    local = local_moment(stamp)
     if local is None or not _FIRST_YEAR <= local.year <= _LAST_YEAR:
         return Placed("impossible", None, None, None, added)
-    told = _offset(offset)
+    told = written_offset(offset)
     zone_from = "camera" if told is not None else "satellite"
     known = told if told is not None else _satellite_offset(local, gps_utc)
     if known is not None:

@@ -24,8 +24,8 @@ from siltline.screens.asking import (
     trades_of,
     values_of,
 )
+from siltline.screens.clocking import ClockingDesk
 from siltline.screens.deeds import bindings
-from siltline.screens.entering import EnteringDesk
 from siltline.screens.forms import Field, Form, Typed
 from siltline.screens.picking import Pick
 from siltline.screens.words import plain, short
@@ -34,7 +34,7 @@ from siltline.sentences import say
 _SAID_WITH_A_TICK = ("by", "licence", "note", "way", "registration")
 
 
-class DeskScreen(EnteringDesk):
+class DeskScreen(ClockingDesk):
     """The desk with its acts."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings()

@@ -9,6 +9,7 @@ from siltline.job import Job
 from siltline.job.acts import wanted_roles
 from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
+from siltline.judge.captions import of_use
 from siltline.judge.holding import MEASURED, answers, split
 from siltline.judge.proofs import gap, wanted
 from siltline.sentences import say
@@ -16,8 +17,8 @@ from siltline.sentences import say
 Data = dict[str, Any]
 
 
-def caption(contents: Contents, sha256: str) -> str:
-    """Return what stands under a photo: its file, its camera's time, how far that is known."""
+def source(contents: Contents, sha256: str) -> str:
+    """Return where a photo comes from: its file, its camera's time, how far that is known."""
     photo = contents.photos[sha256]
     away = photo["withheld"]
     if away:
@@ -46,12 +47,13 @@ def _role_order(view: StepView, role: str) -> int:
 
 
 def _pictures(view: StepView, contents: Contents, drawn: set[str]) -> list[Data]:
+    board = contents.job.board
     return [
         {
             "file": f"{a.photo}.jpg" if a.photo in drawn else "",
             "alt": say("report.alt", role=a.role, place=view.step.place_name),
-            "role": a.role,
-            "caption": caption(contents, a.photo),
+            "caption": of_use(board, view, a),
+            "source": source(contents, a.photo),
         }
         for a in sorted(view.attached, key=lambda a: _role_order(view, a.role))
         if a.photo in contents.photos

@@ -17,9 +17,16 @@ STEP_COLUMNS = (
 )  # fmt: skip
 PHOTO_COLUMNS = (
     "file", "name_on_camera", "sha256", "bytes", "camera", "stamp", "zone", "zone_from", "clock",
-    "earliest_utc", "latest_utc", "lat", "lon", "added", "withheld", "lost", "steps",
+    "earliest_utc", "latest_utc", "lat", "lon", "added", "withheld", "lost", "steps", "caption",
 )  # fmt: skip
-_MADE = ("file", "name_on_camera", "withheld", "lost", "steps")  # not as `describe` has them
+_MADE = (
+    "file",
+    "name_on_camera",
+    "withheld",
+    "lost",
+    "steps",
+    "caption",
+)  # not as `describe` has them
 
 
 def _write(path: Path, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
@@ -74,6 +81,7 @@ def write_photos(contents: Contents, path: Path) -> None:
             photo["withheld"]["because"] if photo["withheld"] else "",
             photo["lost"],
             "; ".join(photo["steps"]),
+            " ".join(photo["captions"]),
         ]
         for sha256, photo in contents.photos.items()
     )

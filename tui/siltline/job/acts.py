@@ -203,8 +203,10 @@ def leave_out(
 
 
 def about(event: Event) -> str:
-    """Return what an act was about: a step, somebody or something of the register, the sheet."""
-    return str(event.body.get("step") or event.body.get("name") or say("word.house-sheet"))
+    """Return what an act was about: a step, a photo, somebody or something of a register."""
+    body = event.body
+    named = body.get("step") or body.get("name") or body.get("photo", "")[:12]
+    return str(named or say("word.house-sheet"))
 
 
 def undo(job: Job, *, by: str | None = None) -> Event:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from siltline.job.desk import Job
 from siltline.judge import StepView
+from siltline.judge.proofs import in_shot
 from siltline.rules.plan import Step
 from siltline.sentences import say
 
@@ -41,6 +42,8 @@ def why(job: Job, view: StepView) -> Iterator[Line]:
     """Yield all that can be told of a step's presence, its needs, its sources and its word."""
     step = view.step
     yield from _act(view)
+    for shown in in_shot(view):
+        yield 1, shown
     yield from _presence(step)
     for need in step.needs:
         met = say("why.waits" if need in view.waiting else "why.met")

@@ -7,6 +7,7 @@ from typing import Any
 from siltline.claim.contents import Contents
 from siltline.job import Job
 from siltline.job.acts import wanted_roles
+from siltline.job.one_photo import bytes_gone, when
 from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
 from siltline.judge.captions import of_use
@@ -20,24 +21,9 @@ Data = dict[str, Any]
 def source(contents: Contents, sha256: str) -> str:
     """Return where a photo comes from: its file, its camera's time, how far that is known."""
     photo = contents.photos[sha256]
-    away = photo["withheld"]
-    if away:
-        at = contents.job.shown(away["at"])
-        return say(
-            "report.withheld", photo=sha256[:12], by=away["by"], at=at, because=away["because"]
-        )
-    if photo["lost"]:
-        told = {"name": photo["name"], "file": photo["lost"]}
-        return say("report.lost", photo=sha256[:12], **told)
-    stamp = photo["stamp"] or say("photos.no-stamp")
-    return say(
-        "report.caption",
-        file=contents.names[sha256],
-        stamp=stamp,
-        zone=say(f"report.zone.{photo['zone_from'] or 'none'}", zone=photo["zone"] or ""),
-        clock=say(f"report.clock.{photo['clock']}"),
-        photo=sha256[:12],
-    )
+    gone = bytes_gone(contents.job, photo)
+    told = {"file": contents.names[sha256], "when": when(photo), "photo": sha256[:12]}
+    return gone or say("report.caption", **told)
 
 
 def _role_order(view: StepView, role: str) -> int:

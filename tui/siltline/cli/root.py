@@ -23,6 +23,8 @@ COMMANDS = {
     "why": "jobs",
     "add": "photos",
     "photos": "photos",
+    "photo": "photo",
+    "note": "photo",
     "attach": "photos",
     "detach": "photos",
     "tick": "acts",

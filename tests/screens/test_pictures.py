@@ -27,7 +27,6 @@ SCREENS: dict[str, tuple[str, ...]] = {
     "review": ("v",),
     "help": ("question_mark",),
     "search": ("slash", "d", "r", "y"),
-    "photos": ("p",),
     "readings": ("r",),
     "to-put-back": ("b",),
     "by-place": ("l",),

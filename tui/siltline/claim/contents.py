@@ -9,12 +9,10 @@ from typing import Any
 from siltline.job import Job
 from siltline.job.close_out import review
 from siltline.job.pictures import describe
+from siltline.job.viewing import ending
 from siltline.judge import Finding
 from siltline.record.derived import photo_facts
 from siltline.text import slug
-
-# Pillow's name of a format -> the ending of its file
-_ENDINGS = {"JPEG": "jpg", "MPO": "jpg", "PNG": "png", "TIFF": "tif", "HEIF": "heic"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +46,6 @@ def gather(job: Job) -> Contents:
     facts = job.record.derived(photo_facts)
     names = {}
     for number, (sha256, photo) in enumerate(photos.items(), 1):
-        ending = _ENDINGS.get(facts.get(sha256, {}).get("format", ""), "bin")
-        names[sha256] = f"{number:04d}-{_use(job, sha256, photo['steps'])}.{ending}"
+        form = facts.get(sha256, {}).get("format")
+        names[sha256] = f"{number:04d}-{_use(job, sha256, photo['steps'])}.{ending(form)}"
     return Contents(job, photos, names, review(job))

@@ -14,7 +14,7 @@ from siltline.claim.contents import Contents
 from siltline.claim.originals import FOLDER
 from siltline.claim.report_house import about
 from siltline.claim.report_sections import sections
-from siltline.claim.report_steps import caption, phases
+from siltline.claim.report_steps import phases, source
 from siltline.job import Job
 from siltline.job.section import reader_of
 from siltline.judge.findings import is_clear, still_to_put_back
@@ -90,7 +90,10 @@ def _data(job: Job, contents: Contents, drawn: set[str]) -> Data:
             for out, _ in still_to_put_back(job.board)
         ],
         "phases": phases(job, contents, drawn),
-        "unused": [caption(contents, photo) for photo in unused],
+        "unused": [
+            " ".join([*contents.photos[photo]["captions"], source(contents, photo)])
+            for photo in unused
+        ],
         "handovers": _handovers(job),
         "words": {key: say(f"report.{key}") for key in WORDS},
     }

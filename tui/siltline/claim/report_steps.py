@@ -7,8 +7,10 @@ from typing import Any
 from siltline.claim.contents import Contents
 from siltline.job import Job
 from siltline.job.acts import wanted_roles
+from siltline.job.one_photo import bytes_gone, when
 from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
+from siltline.judge.captions import of_use
 from siltline.judge.holding import MEASURED, answers, split
 from siltline.judge.proofs import gap, wanted
 from siltline.sentences import say
@@ -16,30 +18,12 @@ from siltline.sentences import say
 Data = dict[str, Any]
 
 
-def caption(contents: Contents, sha256: str) -> str:
-    """Return what stands under a photo: its file, its camera's time, how far that is known."""
+def source(contents: Contents, sha256: str) -> str:
+    """Return where a photo comes from: its file, its camera's time, how far that is known."""
     photo = contents.photos[sha256]
-    away = photo["withheld"]
-    if away:
-        at = contents.job.shown(away["at"])
-        return say(
-            "report.withheld", photo=sha256[:12], by=away["by"], at=at, because=away["because"]
-        )
-    if photo["lost"]:
-        told = {"name": photo["name"], "file": photo["lost"]}
-        return say("report.lost", photo=sha256[:12], **told)
-    stamp = photo["stamp"] or say("photos.no-stamp")
-    if photo["clock_told"]:
-        told = {"file": contents.names[sha256], "stamp": stamp, "told": photo["clock_told"]}
-        return say("report.caption-told", photo=sha256[:12], **told)
-    return say(
-        "report.caption",
-        file=contents.names[sha256],
-        stamp=stamp,
-        zone=say(f"report.zone.{photo['zone_from'] or 'none'}", zone=photo["zone"] or ""),
-        clock=say(f"report.clock.{photo['clock']}"),
-        photo=sha256[:12],
-    )
+    gone = bytes_gone(contents.job, photo)
+    told = {"file": contents.names[sha256], "when": when(photo), "photo": sha256[:12]}
+    return gone or say("report.caption", **told)
 
 
 def _role_order(view: StepView, role: str) -> int:
@@ -49,12 +33,13 @@ def _role_order(view: StepView, role: str) -> int:
 
 
 def _pictures(view: StepView, contents: Contents, drawn: set[str]) -> list[Data]:
+    board = contents.job.board
     return [
         {
             "file": f"{a.photo}.jpg" if a.photo in drawn else "",
             "alt": say("report.alt", role=a.role, place=view.step.place_name),
-            "role": a.role,
-            "caption": caption(contents, a.photo),
+            "caption": of_use(board, view, a),
+            "source": source(contents, a.photo),
         }
         for a in sorted(view.attached, key=lambda a: _role_order(view, a.role))
         if a.photo in contents.photos

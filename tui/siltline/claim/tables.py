@@ -18,9 +18,16 @@ STEP_COLUMNS = (
 PHOTO_COLUMNS = (
     "file", "name_on_camera", "sha256", "bytes", "camera", "stamp", "zone", "zone_from", "clock",
     "error_s", "doubt_s", "earliest_utc", "latest_utc", "lat", "lon", "added", "withheld", "lost",
-    "steps",
+    "steps", "caption",
 )  # fmt: skip
-_MADE = ("file", "name_on_camera", "withheld", "lost", "steps")  # not as `describe` has them
+_MADE = (
+    "file",
+    "name_on_camera",
+    "withheld",
+    "lost",
+    "steps",
+    "caption",
+)  # not as `describe` has them
 
 
 def _write(path: Path, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
@@ -75,6 +82,7 @@ def write_photos(contents: Contents, path: Path) -> None:
             photo["withheld"]["because"] if photo["withheld"] else "",
             photo["lost"],
             "; ".join(photo["steps"]),
+            " ".join(photo["captions"]),
         ]
         for sha256, photo in contents.photos.items()
     )

@@ -24,6 +24,8 @@ COMMANDS = {
     "add": "photos",
     "photos": "photos",
     "clock": "clock",
+    "photo": "photo",
+    "note": "photo",
     "attach": "photos",
     "detach": "photos",
     "tick": "acts",

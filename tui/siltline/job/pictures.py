@@ -10,6 +10,7 @@ from siltline import times
 from siltline.job.clock import known_shots, name_of, told
 from siltline.job.desk import Job
 from siltline.job.losses import gone
+from siltline.judge.captions import captions
 from siltline.judge.photo_findings import Seen
 from siltline.photos.clock import camera_of, correction
 from siltline.photos.signs import Sign, of_looks, of_saving, of_size
@@ -90,6 +91,11 @@ def _withheld(job: Job, sha256: str) -> dict[str, str] | None:
     return {"by": away.by, "at": away.at, "because": away.because} if away else None
 
 
+def _noted(job: Job, sha256: str) -> list[dict[str, str]]:
+    stand = job.board.ledger.notes.get(sha256, ())
+    return [{"by": one.by, "at": one.at, "note": one.note} for one in stand if one.note]
+
+
 def describe(job: Job) -> list[dict[str, Any]]:
     """Return every photo as plain values, in the order of taking in.
 
@@ -100,13 +106,15 @@ def describe(job: Job) -> list[dict[str, Any]]:
     photo of the laptop's clock tells it), doubt_s (of the corrected time), clock_told (that as
     a sentence, or ""), clock_shown (of a photo of the laptop's clock: what people read off it,
     with its offset), lat, lon (degrees), added,
-    steps (where it is used), notes, saved_anew (what a file that was saved anew may show, in
-    words), withheld (by, at, because; None where its bytes are kept),
+    steps (where it is used), captions (one a use; its name where there is none), noted (by, at,
+    note: what people noted on it), notes (what speaks against it), saved_anew (what a file that
+    was saved anew may show, in words), withheld (by, at, because; None where its bytes are kept),
     lost (name of the damaged file that its bytes were lost with, else None).
     """
     lost = gone(job)
     facts, looks = job.record.derived(photo_facts), job.record.derived(picture_looks)
     placed, used = placed_photos(job, facts), job.board.used_photos()
+    told = captions(job.board)
     found = []
     for sha256, taken in job.board.ledger.photos.items():
         said, when = facts.get(sha256, {}), placed.get(sha256)
@@ -130,6 +138,8 @@ def describe(job: Job) -> list[dict[str, Any]]:
                 "lon": said.get("lon"),
                 "added": taken.at,
                 "steps": used.get(sha256, []),
+                "captions": list(told[sha256]),
+                "noted": _noted(job, sha256),
                 "notes": list(notes(said, looks.get(sha256))),
                 "saved_anew": list(told_signs(of_saving(said))),
                 "withheld": _withheld(job, sha256),

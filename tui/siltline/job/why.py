@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from siltline.job.desk import Job
 from siltline.judge import StepView
+from siltline.judge.proofs import in_shot
 from siltline.rules.plan import Step
 from siltline.sentences import say
 
@@ -91,6 +92,8 @@ def why(job: Job, view: StepView) -> Iterator[Line]:
         yield from _no_more(job, view)
         yield from _word(job, view)
         return
+    for shown in in_shot(view):
+        yield 1, shown
     yield from _presence(step)
     for need in step.needs:
         yield 1, say("why.need", need=need, met=_need(job, view, need))

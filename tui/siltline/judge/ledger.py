@@ -24,6 +24,7 @@ UNDOABLE = frozenset(
         "left-out",
         "measured",
         "corrected",
+        "noted",
         "person",
         "product",
         "laid",
@@ -115,6 +116,16 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
+class Noted:
+    """What somebody noted on a photo; "" takes an earlier note away."""
+
+    note: str
+    event: str
+    at: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class Withheld:
     """A photo whose bytes somebody erased: who, when and why."""
 
@@ -140,6 +151,7 @@ class Ledger:
         rounds: step id -> its ticks since it was last taken back, in order.
         attached: step id -> photos, in the order of attaching.
         photos: sha256 -> photo, in the order of taking in.
+        notes: sha256 -> the notes on a photo that stand.
         withheld: sha256 -> who erased its bytes, and why.
         lost: id or sha256 -> name of the damaged file that it could not be brought over from; it
             may have come from another file since.
@@ -160,6 +172,7 @@ class Ledger:
     rounds: dict[str, list[Reading]] = field(default_factory=dict)
     attached: dict[str, list[Attached]] = field(default_factory=dict)
     photos: dict[str, TakenPhoto] = field(default_factory=dict)
+    notes: dict[str, list[Noted]] = field(default_factory=dict)
     withheld: dict[str, Withheld] = field(default_factory=dict)
     lost: dict[str, str] = field(default_factory=dict)
     measured: dict[tuple[str, ...], list[Measured]] = field(default_factory=dict)
@@ -216,6 +229,12 @@ def _photo(ledger: Ledger, event: Event) -> None:
     body = event.body
     taken = TakenPhoto(body["sha256"], body["name"], body["bytes"], event.at, event.by)
     ledger.photos.setdefault(taken.sha256, taken)
+
+
+def _noted(ledger: Ledger, event: Event) -> None:
+    here = ledger.notes.setdefault(event.body["photo"], [])
+    here[:] = [other for other in here if not _known(ledger, event, other.event)]
+    here.append(Noted(event.body["note"], event.id, event.at, event.by or ""))
 
 
 def _withheld(ledger: Ledger, event: Event) -> None:
@@ -333,6 +352,7 @@ def _signed_off(ledger: Ledger, event: Event) -> None:
 _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
     "laid": _laid,
     "photo": _photo,
+    "noted": _noted,
     "withheld": _withheld,
     "salvaged": _salvaged,
     "attached": _attached,

@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
-from siltline.judge.holding import BY_THE_LABEL, Held
+from collections.abc import Collection
+
+from siltline.judge.board import StepView
+from siltline.judge.holding import BY_THE_LABEL, Held, dimension
 from siltline.rules.plan import Proof
 from siltline.sentences import say
 
+# Photos in these roles are taken to be measured in.
+_SCALED_ROLES = frozenset({"tape", "lines"})
+_WITH_A_TAPE = frozenset({"length", "area"})  # what is read off a meter shows its display instead
 # The sentence of each kind of proof that needs no more than its name and its count.
 _SAID = {
     "photo": "proof.photo",
@@ -44,3 +50,28 @@ def gap(held: Held) -> str:
     return (
         say("gap.some", wanted=wants, have=held.have) if held.have else say("gap.all", wanted=wants)
     )
+
+
+def _shows_scale(proofs: Collection[Proof]) -> bool:
+    return any(
+        proof.kind == "quantity" or (proof.kind == "reading" and dimension(proof) in _WITH_A_TAPE)
+        for proof in proofs
+    )
+
+
+def in_shot(view: StepView) -> tuple[str, ...]:
+    """Return what the photos of a step must have in the shot, in sentences; () where nothing.
+
+    A tape or scale where a length, an area or a quantity is to be shown, the meter where
+    something else is read, the label where the step wants one.
+    """
+    proofs = [held.proof for held in view.held] or list(view.step.proof)
+    photos = {role for p in proofs for role in ((p.name,) if p.kind == "photo" else p.roles)}
+    found = []
+    if photos & _SCALED_ROLES or (photos and _shows_scale(proofs)):
+        found.append(say("proof.shot-scale"))
+    if photos and any(p.kind == "reading" and dimension(p) not in _WITH_A_TAPE for p in proofs):
+        found.append(say("proof.shot-meter"))
+    if any(proof.kind == "label" for proof in proofs):
+        found.append(say("proof.shot-label"))
+    return tuple(found)

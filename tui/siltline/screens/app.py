@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import gc
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from textual.screen import Screen
 
@@ -12,6 +14,9 @@ from siltline.screens.doing import DeskScreen
 from siltline.screens.looks import LookApp
 from siltline.screens.words import Respeaks
 from siltline.sentences import languages, say, speak
+
+if TYPE_CHECKING:
+    from siltline.job.viewing import Viewer
 
 
 def _collect_again() -> None:
@@ -27,6 +32,26 @@ class SiltlineApp(LookApp):
     def __init__(self, job: Job) -> None:
         super().__init__()
         self.job = job
+        self._viewer: Viewer | None = None
+
+    @property
+    def viewer(self) -> Viewer:
+        """Return what opens photos in the system's viewer, as long as this app runs."""
+        from siltline.job.viewing import Viewer  # noqa: PLC0415 - no first paint needs it
+
+        if self._viewer is None:
+            self._viewer = Viewer()
+        return self._viewer
+
+    def photos_among(self, keys: Sequence[str]) -> list[str]:
+        """Return those keys of rows that are photos of the job."""
+        return [key for key in dict.fromkeys(keys) if key in self.job.board.ledger.photos]
+
+    def look_at(self, photos: Sequence[str], at: str) -> None:
+        """Show photos over what is on the screen, beginning with one."""
+        from siltline.screens.photo import PhotoScreen  # noqa: PLC0415 - no first paint needs it
+
+        self.push_screen(PhotoScreen(self.job, photos, at, goes=False))
 
     def get_default_screen(self) -> Screen[None]:
         """Start on the desk itself: no empty screen is laid out first."""
@@ -50,3 +75,8 @@ class SiltlineApp(LookApp):
         """Listen for the end; collect garbage again once the first paint is out."""
         self.call_after_refresh(_collect_again)
         self.listen_for_the_end()
+
+    def on_unmount(self) -> None:
+        """Remove the copies of photos that were opened outside."""
+        if self._viewer is not None:
+            self._viewer.close()

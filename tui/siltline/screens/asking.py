@@ -14,6 +14,7 @@ from siltline.job.said import registration_number
 from siltline.job.tell import word_told
 from siltline.judge import StepView, Word
 from siltline.judge.holding import MEASURED, dimension, split, within
+from siltline.judge.proofs import in_shot
 from siltline.rules.plan import Ask, Proof
 from siltline.screens.facts import amount, fact_field
 from siltline.screens.forms import Field, Typed
@@ -171,7 +172,8 @@ def tick_hint(job: Job, view: StepView) -> str:
     if view.state == "measure":
         return view.measure
     told = word_told(job, view)
-    return f"{view.step.do} {told} {say('form.replaces')}" if told else view.step.do
+    replaces = (told, say("form.replaces")) if told else ()
+    return " ".join([view.step.do, *in_shot(view), *replaces])
 
 
 def draft_name(act: str, view: StepView) -> str:

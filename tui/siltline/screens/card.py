@@ -11,7 +11,7 @@ from siltline.job.acts import wanted_roles
 from siltline.job.tell import shown_of, untold_remarks, word_told
 from siltline.judge import StepView
 from siltline.judge.holding import Held
-from siltline.judge.proofs import wanted
+from siltline.judge.proofs import in_shot, wanted
 from siltline.rules.plan import Caution, Never, Step
 from siltline.screens.words import MARKS, SIGNAL_STYLES, STATE_STYLES, plain, short
 from siltline.sentences import say
@@ -104,6 +104,7 @@ def card(job: Job, view: StepView) -> Content:
     if view.held:
         parts += [NEWLINE, plain(say("card.proof"), "$secondary"), NEWLINE]
         parts += [_proof(job, view, held) for held in view.held]
+        parts += [line for told in in_shot(view) for line in (plain(told), NEWLINE)]
     others = _others(job, view)
     parts += [plain(say("card.others", photos=others)), NEWLINE] if others else []
     parts += [NEWLINE, plain(step.reason), NEWLINE]

@@ -88,6 +88,7 @@ DEEDS: tuple[Deed, ...] = (
     Deed("o", "only_open", "steps"),
     Deed("p", "photos", "photos", possible=_has_photos),
     Deed("C", "clock", "clock"),
+    Deed("P", "step_photos", "photo", possible=lambda _, view: bool(view.attached)),
     Deed("r", "readings", "steps", possible=lambda job, _: any(job.board.ledger.readings.values())),
     Deed("b", "put_back", "review"),
     Deed("e", "house", "house"),

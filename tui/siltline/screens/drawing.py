@@ -17,6 +17,7 @@ from rich.style import Style
 from textual.color import Color
 from textual.filter import LineFilter
 
+HALF = "\u2580"  # the upper half of a cell; a picture has pixels for letters and for their ground
 _BLACK, _WHITE = Ink.parse("#000000"), Ink.parse("#ffffff")
 
 
@@ -57,7 +58,7 @@ class Legible(LineFilter):
         """Return the line with letters that can be read."""
         del background
         return [
-            Segment(text, self._readable(style) if style else style, control)
+            Segment(text, self._readable(style) if style and text.strip(HALF) else style, control)
             for text, style, control in segments
         ]
 

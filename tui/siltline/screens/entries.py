@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from typing import Any
 
 from textual.content import Content
 
 from siltline.job import Job
 from siltline.job.close_out import review
+from siltline.job.one_photo import Photo, bytes_gone, camera, steps, when
+from siltline.job.pictures import describe
 from siltline.job.tell import word_told
 from siltline.judge import Finding, StepView
 from siltline.judge.findings import is_clear, still_to_put_back
-from siltline.record.derived import photo_facts
 from siltline.screens.listing import Entry, Listed, Listing
 from siltline.screens.words import plain, row
 from siltline.sentences import say
@@ -37,27 +37,26 @@ def of_findings(found: list[Finding]) -> list[Entry]:
 
 def of_photos(job: Job) -> list[Entry]:
     """Return every photo, those that no step uses first, with what its file says."""
-    ledger, used = job.board.ledger, job.board.used_photos()
-    facts = job.record.derived(photo_facts)
-    order = sorted(ledger.photos, key=lambda photo: photo in used)
-    return [_photo(job, photo, used.get(photo, []), facts.get(photo, {})) for photo in order]
+    return [
+        _photo(job, photo) for photo in sorted(describe(job), key=lambda one: bool(one["steps"]))
+    ]
 
 
-def _photo(job: Job, photo: str, steps: list[str], facts: dict[str, Any]) -> Entry:
-    taken = job.board.ledger.photos[photo]
-    stamp = facts.get("stamp") or say("photos.no-stamp")
-    where = ", ".join(steps) or say("listing.unused")
+def _photo(job: Job, photo: Photo) -> Entry:
+    stamp = photo["stamp"] or say("photos.no-stamp")
+    where = ", ".join(photo["steps"]) or say("listing.unused")
     line = Content.assemble(
-        plain(f"{taken.name:<28}"), plain(f" {stamp}  ", "$secondary"), plain(where)
+        plain(f"{photo['name']:<28}"), plain(f" {stamp}  ", "$secondary"), plain(where)
     )
-    size = f"{facts.get('width') or '?'} x {facts.get('height') or '?'}"
-    told = say(
-        "listing.photo", name=taken.name, bytes=taken.bytes, size=size, stamp=stamp,
-        camera=facts.get("camera") or "-", at=job.shown(taken.at), photo=photo[:16],
-    )  # fmt: skip
-    detail = Content.assemble(plain(told), "\n", plain(where, "$secondary"))
-    found_by = f"{taken.name} {photo} {stamp} {facts.get('camera')} {where}".casefold()
-    return Entry(line, detail, steps[0] if steps else "", found_by)
+    told = [*(plain(caption, "bold") for caption in photo["captions"])]
+    told += [plain(doubt, "$warning") for doubt in photo["notes"]]
+    gone = bytes_gone(job, photo)
+    told += [plain(gone)] if gone else []
+    told += [plain(text) for text in (when(photo), camera(photo), steps(photo))]
+    told += [plain(say("photo.hash", photo=photo["sha256"][:16]), "$secondary")]
+    found_by = " ".join([photo["name"], photo["sha256"], *(text.plain for text in told)])
+    step = photo["steps"][0] if photo["steps"] else ""
+    return Entry(line, Content("\n").join(told), step, found_by.casefold(), photo["sha256"])
 
 
 def of_readings(job: Job) -> list[Entry]:
@@ -163,4 +162,8 @@ _LISTS: dict[str, tuple[Callable[[Job], Listed], bool]] = {
 def listing(name: str, job: Job) -> Listing:
     """Return the list of that name on a job."""
     make, search = _LISTS[name]
+    if name == "photos":
+        from siltline.screens.photo_list import PhotoListing  # noqa: PLC0415 - and only here
+
+        return PhotoListing(job, lambda: make(job))
     return Listing(lambda: make(job), search=search)

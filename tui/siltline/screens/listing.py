@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.containers import Horizontal
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Input, OptionList, Static
@@ -26,12 +27,13 @@ MOST_ROWS = 400  # more than anybody reads; the rest is found by typing more
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A row: its line, its detail, the step that Enter goes to, the text it is found by."""
+    """A row: its line, its detail, its step, the text it is found by, its photo."""
 
     row: Content
     detail: Content = NOTHING
     step: str = ""
     text: str = ""
+    photo: str = ""
 
 
 def found(entries: Sequence[Entry], typed: str) -> list[Entry]:
@@ -53,6 +55,7 @@ class Listing(Screen[str | None]):
     """A list with the detail of the row that stands out; typing finds; Enter goes to the step."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", say("key.back"))]
+    ROWS: ClassVar[type[GoRows]] = GoRows
 
     def __init__(self, made: Callable[[], Listed], *, search: bool = False) -> None:
         """Take what makes the list: it is made again where another language is spoken."""
@@ -67,9 +70,15 @@ class Listing(Screen[str | None]):
         yield Static(plain(self.content.title), id="head")
         if self.search:
             yield PlainInput(placeholder=say("search.hint"), id="search-field")
-        yield GoRows(id="listing", markup=False)
-        yield Static(id="detail")
+        yield self.ROWS(id="listing", markup=False)
+        with Horizontal(id="detail-box"):
+            yield Static(id="detail")
+            yield from self.beside()
         yield Keys()
+
+    def beside(self) -> ComposeResult:
+        """Lay out what stands beside the detail: nothing here."""
+        return ()
 
     def on_mount(self) -> None:
         """Fill the list; a search starts in its field."""
@@ -90,20 +99,22 @@ class Listing(Screen[str | None]):
             else self.content.title
         )
         self.query_one("#head", Static).update(plain(head))
-        self.query_one("#detail", Static).update(
-            self.listed[0].detail
-            if self.listed
-            else plain(self.content.empty or say("search.none"))
-        )
+        self.show_entry(self.listed[0] if self.listed else None)
+
+    def show_entry(self, entry: Entry | None) -> None:
+        """Show a row whole; where there is none, say so."""
+        detail = entry.detail if entry else plain(self.content.empty or say("search.none"))
+        self.query_one("#detail", Static).update(detail)
 
     def on_input_changed(self, event: Input.Changed) -> None:
         """Find while typing goes on."""
         self.fill(event.value)
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Go to the row that stands out."""
+        """Take the row that stands out."""
         event.stop()
-        self._go(self.query_one(GoRows).highlighted)
+        if self.in_hand is not None:
+            self.pick(self.in_hand)
 
     def key_down(self) -> None:
         """Step down from the field into the list."""
@@ -113,13 +124,13 @@ class Listing(Screen[str | None]):
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """Show a row whole."""
         if self._still_listed(event):
-            self.query_one("#detail", Static).update(self.listed[event.option_index].detail)
+            self.show_entry(self.listed[event.option_index])
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
-        """Go to the step of a row."""
+        """Take a row."""
         event.stop()
         if self._still_listed(event):
-            self._go(event.option_index)
+            self.pick(self.listed[event.option_index])
 
     def _still_listed(self, event: OptionList.OptionMessage) -> bool:
         """Tell whether a row is still there: typing may have changed the list since."""
@@ -127,12 +138,16 @@ class Listing(Screen[str | None]):
         there = options[event.option_index : event.option_index + 1]
         return bool(there) and there[0] is event.option
 
-    def _go(self, number: int | None) -> None:
-        if number is None or number >= len(self.listed):
-            return
-        step = self.listed[number].step
-        if step:
-            leave(self, step)
+    @property
+    def in_hand(self) -> Entry | None:
+        """Return the row that stands out, if there is one."""
+        number = self.query_one(GoRows).highlighted
+        return None if number is None or number >= len(self.listed) else self.listed[number]
+
+    def pick(self, entry: Entry) -> None:
+        """Go to the step of a row."""
+        if entry.step:
+            leave(self, entry.step)
 
     async def respeak(self) -> None:
         """Say everything again, in the language that is spoken now; keep the place."""

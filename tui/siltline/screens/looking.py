@@ -45,6 +45,19 @@ class LookingDesk(WorkingDesk):
         """List the photos."""
         self.look_through("photos")
 
+    @work
+    async def action_step_photos(self) -> None:
+        """Look at the photos of the step in hand."""
+        from siltline.screens.photo import PhotoScreen  # noqa: PLC0415 - no first paint needs it
+
+        taken = self.job.board.ledger.photos
+        photos = list(dict.fromkeys(a.photo for a in self.in_hand.attached if a.photo in taken))
+        if not photos:
+            self.notify(say("desk.none-attached"), markup=False)
+            return
+        await self.app.push_screen_wait(PhotoScreen(self.job, photos, photos[0], goes=False))
+        self.changed()
+
     def action_readings(self) -> None:
         """List what was read and found out."""
         self.look_through("readings")

@@ -42,7 +42,19 @@ class LookApp(EndingApp):
         self.theme = fitting(config.theme(), colours, no_colour=self.no_color)
         stream = sys.__stdout__ if os.name == "nt" else sys.__stderr__  # where Textual writes
         self._ascii = draws_ascii_only(os.environ, getattr(stream, "encoding", None))
+        self._few_colours = colours not in ("256", "truecolor")
         self._drawn: dict[str, list[LineFilter]] = {}
+
+    @property
+    def shows_colours(self) -> bool:
+        """Tell whether a picture can be shown in its colours, in this look on this terminal."""
+        few = self.no_color or self._few_colours or self.theme == "sixteen"
+        return not few and not self._ascii
+
+    @property
+    def is_dark(self) -> bool:
+        """Tell whether letters are lighter than their ground."""
+        return PALETTES[self.theme].dark
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """Return what is done to every line: Textual's own, but without its greys, then ours."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import ClassVar, Protocol, runtime_checkable
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
@@ -21,8 +21,21 @@ from siltline.sentences import say
 Row = tuple[str, Content]
 
 
+@runtime_checkable
+class ShowsPhotos(Protocol):
+    """An app that can show the photos of a list."""
+
+    def photos_among(self, keys: Sequence[str]) -> list[str]:
+        """Return those keys of rows that are photos."""
+
+    def look_at(self, photos: Sequence[str], at: str) -> None:
+        """Show photos, beginning with one."""
+
+
 class Pick(ModalScreen[tuple[str, str] | None]):
     """Shows rows; Enter picks one, Tab changes the choice that goes with it, Escape leaves.
+
+    Where rows are photos, `p` looks at them.
 
     Returns:
         The id of the row and the choice, or None.
@@ -31,6 +44,7 @@ class Pick(ModalScreen[tuple[str, str] | None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         ("tab", "next_choice", say("key.choice")),
+        ("p", "look", say("key.look")),
     ]
 
     def __init__(
@@ -50,7 +64,16 @@ class Pick(ModalScreen[tuple[str, str] | None]):
             yield Static(self._choice_line(), id="pick-choice")
             rows = (Option(content, id=key) for key, content in self.rows)
             yield PickRows(*rows, id="pick-list", markup=False)
-            yield Static(Content(self.hint or say("pick.keys")), id="pick-keys")
+            yield Static(Content("    ".join(self._keys())), id="pick-keys")
+
+    def _photos(self) -> list[str]:
+        """Return those rows that are photos."""
+        app = self.app
+        return app.photos_among([k for k, _ in self.rows]) if isinstance(app, ShowsPhotos) else []
+
+    def _keys(self) -> list[str]:
+        keys = self.hint or say("pick.keys")
+        return [keys, say("pick.look")] if self._photos() else [keys]
 
     def _choice_line(self) -> Content:
         if not self.choices:
@@ -66,6 +89,13 @@ class Pick(ModalScreen[tuple[str, str] | None]):
         if self.choices:
             self.choice = (self.choice + 1) % len(self.choices)
             self.query_one("#pick-choice", Static).update(self._choice_line())
+
+    def action_look(self) -> None:
+        """Look at the photos of the list, beginning with the row that stands out."""
+        rows, app = self.query_one("#pick-list", PickRows), self.app
+        at = self.rows[rows.highlighted][0] if rows.highlighted is not None else ""
+        if isinstance(app, ShowsPhotos) and at in self._photos():
+            app.look_at(self._photos(), at)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Return the row that was picked."""

@@ -32,6 +32,12 @@ class GoRows(OptionList):
     BINDINGS: ClassVar[list[BindingType]] = _enter("key.go")
 
 
+class LookRows(GoRows):
+    """Photos; Enter looks at one."""
+
+    BINDINGS: ClassVar[list[BindingType]] = _enter("key.look")
+
+
 class SectionRows(OptionList):
     """The sections of a house sheet; Enter fills one in."""
 

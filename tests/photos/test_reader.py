@@ -8,7 +8,6 @@ import os
 import random
 import select
 import signal
-import struct
 import subprocess
 import sys
 import time
@@ -19,12 +18,19 @@ from pathlib import Path
 import pytest
 from PIL import Image
 
-from siltline.photos import reader as reader_module
 from siltline.photos.reader import PATIENCE_S, Facts, PhotoReader, _joined
+from support.hostile import (
+    PLAIN,
+    TUI,
+    endless_exif,
+    endless_scans,
+    saved,
+    started_with,
+    with_exif,
+)
 from support.pictures import picture
 
 WHOLE = picture(1, offset="-05:00", size=(64, 48))
-TUI = str(Path(__file__).parents[2] / "tui")
 SHORT_S = 0.6
 
 
@@ -72,54 +78,6 @@ def impatient(reader: PhotoReader) -> Iterator[float]:
     reader.patience_s = SHORT_S
     yield time.monotonic()
     reader.patience_s = PATIENCE_S
-
-
-def saved(image: Image.Image, kind: str, **how: object) -> bytes:
-    written = io.BytesIO()
-    image.save(written, kind, **how)
-    return written.getvalue()
-
-
-def with_exif(tiff: bytes, image: bytes) -> bytes:
-    """Return a JPEG with bytes of ours in the place of EXIF."""
-    segment = b"Exif\0\0" + tiff
-    return image[:2] + b"\xff\xe1" + struct.pack(">H", len(segment) + 2) + segment + image[2:]
-
-
-PLAIN = saved(Image.new("RGB", (64, 48), "red"), "JPEG")
-
-
-def endless_exif(entries: int = 300) -> bytes:
-    """Return 8 kB of EXIF over which the second reader sits for a minute.
-
-    300 entries each point to the same directory of 300 entries of 999 numbers.
-    """
-    inner = 8 + 2 + 12 * entries + 4
-    pointers = struct.pack("<HHII", 0x8825, 4, 1, inner) * entries
-    numbers = struct.pack("<HHII", 0xEEEE, 1, 999, 0) * entries
-    head = b"II*\0" + struct.pack("<I", 8)
-    count, last = struct.pack("<H", entries), struct.pack("<I", 0)
-    return head + count + pointers + last + count + numbers + last
-
-
-def endless_scans(scans: int = 4000) -> bytes:
-    """Return a small JPEG whose last scan comes so often that drawing it takes half a minute."""
-    whole = saved(Image.new("RGB", (3000, 3000)), "JPEG", progressive=True)
-    last = whole[whole.rfind(b"\xff\xda") : -2]
-    return whole[:-2] + last * scans + whole[-2:]
-
-
-def started_with(monkeypatch: pytest.MonkeyPatch, code: str) -> None:
-    """Let every new worker run some code of ours before it begins, as a bad library would."""
-    start = f"""
-import os, sys, time
-sys.path.insert(0, {TUI!r})
-from siltline.photos import worker
-real_first, real_second = worker.first_reader, worker.second_reader
-{code}
-worker.main()
-"""
-    monkeypatch.setattr(reader_module, "_START", start)
 
 
 def test_a_photo_says_what_its_camera_wrote(shared: PhotoReader) -> None:

@@ -155,15 +155,29 @@ def first_reader(data: bytes) -> Facts:
         turned = image.info.get("original_orientation")
         width, height = _stored_size(image, turned)
         facts: Facts = {"format": image.format, "width": width, "height": height}
-        told, fault = quietly(_exif, image)
+        told, fault = quietly(lambda opened: _exif(opened, data), image)
     facts |= told | ({"exif_fault": fault} if fault else {})
     if turned is not None:
         facts["orientation"] = turned
     return facts
 
 
-def _exif(image: Image.Image) -> Facts:
-    exif = image.getexif()
+def exif_of(image: Image.Image, data: bytes) -> Image.Exif:
+    """Return EXIF of an open picture; pixels are decoded only where EXIF stands behind them.
+
+    Pillow decodes every PNG that has none before its pixels: seconds, and all its memory.
+
+    Raises:
+        Exception: whatever a reader raises on hostile bytes.
+    """
+    from PIL import Image  # noqa: PLC0415
+
+    behind = image.format != "PNG" or "exif" in image.info or b"eXIf" in data
+    return image.getexif() if behind else Image.Image.getexif(image)
+
+
+def _exif(image: Image.Image, data: bytes) -> Facts:
+    exif = exif_of(image, data)
     return _from_tags(exif, exif.get_ifd(_EXIF_IFD), exif.get_ifd(_GPS_IFD))
 
 

@@ -80,6 +80,8 @@ def _look(path: Path, depth: int) -> Iterator[Found]:
 def _of_mode(path: Path, mode: int, depth: int) -> Iterator[Found]:
     if stat.S_ISLNK(mode):
         yield Found(path, say("add.link"))
+    elif not stat.S_ISDIR(mode) and not stat.S_ISREG(mode):
+        yield Found(path, say("add.not-a-file"))  # to open a device can do something
     elif not stat.S_ISDIR(mode):
         named = _TOLD_BY_NAME.get(path.suffix.casefold())
         yield Found(path, say(named) if named else "")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from siltline.photos.headers import LONGEST, open_picture
+from siltline.photos.headers import LONGEST, exif_of, open_picture
 
 MOST = 400  # no camera writes as many outside of its own notes
 _GROUPS = ((None, "Image"), (0x8769, "Exif"), (0x8825, "GPS"), (0xA005, "Interoperability"))
@@ -27,10 +27,11 @@ def _shown(value: Any) -> str:
 
 def _of_group(found: Mapping[int, Any], names: Mapping[int, str]) -> Iterator[tuple[str, str]]:
     for tag in sorted(found):
-        if tag == _MAKER_NOTE:
-            yield names[tag], f"{len(found[tag])} bytes"
+        name, value = names.get(tag, f"0x{tag:04x}"), found[tag]
+        if tag == _MAKER_NOTE and isinstance(value, bytes):
+            yield name, f"{len(value)} bytes"
         elif tag not in _POINTERS:
-            yield names.get(tag, f"0x{tag:04x}"), _shown(found[tag])[:LONGEST]
+            yield name, _shown(value)[:LONGEST]
 
 
 def all_tags(data: bytes) -> list[Tag]:
@@ -42,7 +43,7 @@ def all_tags(data: bytes) -> list[Tag]:
     from PIL import ExifTags  # noqa: PLC0415
 
     with open_picture(data) as image:
-        exif = image.getexif()
+        exif = exif_of(image, data)
     found: list[Tag] = []
     for pointer, group in _GROUPS:
         names = ExifTags.GPSTAGS if group == "GPS" else ExifTags.TAGS

@@ -5,6 +5,7 @@ from __future__ import annotations
 _END_OF_IMAGE = b"\xff\xd9"
 _SCAN = 0xDA
 _PNG_END = b"IEND"
+_MOST_BOXES = 1000  # a HEIF has about five; millions of empty ones would take seconds
 _RUN = bytes(65536)  # no camera writes 64 KiB of zeros into a JPEG
 
 
@@ -31,7 +32,9 @@ def _boxes_end(data: bytes) -> int:
     them, size 0 means to the end of the file.
     """
     at = 0
-    while at + 8 <= len(data):
+    for _ in range(_MOST_BOXES):
+        if at + 8 > len(data):
+            break
         size = int.from_bytes(data[at : at + 4], "big")
         if size == 1:
             size = int.from_bytes(data[at + 8 : at + 16], "big")

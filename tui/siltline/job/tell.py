@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from siltline.job.desk import Job
-from siltline.judge import Finding, StepView
-from siltline.judge.findings import is_clear
+from siltline.judge import StepView
+from siltline.judge.finding import Finding, is_clear
 from siltline.judge.proofs import wanted
 from siltline.sentences import say
 

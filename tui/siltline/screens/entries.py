@@ -10,8 +10,9 @@ from textual.content import Content
 from siltline.job import Job
 from siltline.job.close_out import review
 from siltline.job.tell import word_told
-from siltline.judge import Finding, StepView
-from siltline.judge.findings import is_clear, still_to_put_back
+from siltline.judge import StepView
+from siltline.judge.finding import Finding, is_clear
+from siltline.judge.put_back import still_to_put_back
 from siltline.record.derived import photo_facts
 from siltline.screens.listing import Entry, Listed, Listing
 from siltline.screens.words import plain, row

@@ -32,6 +32,7 @@ from siltline.record.derived import keep_facts  # noqa: E402
 from support.pictures import picture  # noqa: E402
 
 RUNS = 11
+PATIENCE_S = 20.0  # a key that paints nothing is told, not waited for
 
 
 def told(name: str, ours: list[float], floor: list[float], target: str) -> None:
@@ -204,7 +205,7 @@ async def _presses(app: Any, count: int) -> list[float]:
             painted.clear()
             started = time.perf_counter()
             app.post_message(events.Key("down", None))
-            await painted.wait()
+            await asyncio.wait_for(painted.wait(), PATIENCE_S)
             found.append(time.perf_counter() - started)
             await pilot.pause(0.05)
     return found

@@ -14,8 +14,8 @@ from siltline.job.acts import attach, leave_out, tick, untick
 from siltline.job.add import add
 from siltline.job.begin import begin
 from siltline.job.close_out import review
-from siltline.judge.findings import still_to_put_back
 from siltline.judge.proofs import gap
+from siltline.judge.put_back import still_to_put_back
 from support.pictures import photo
 from support.ticking import TickingClock
 from support.wide import write_wide

@@ -8,9 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from siltline.judge import Board, Ledger, Word, extend, findings, fold, judge
+from siltline.judge import Board, Ledger, Word, extend, fold, judge
 from siltline.judge.board import OPEN_STATES, STATES
 from siltline.judge.causes import Causes, in_order
+from siltline.judge.findings import findings
 from siltline.judge.ledger import UNDOABLE, Attached, Reading
 from siltline.judge.planning import Planning, Version
 from siltline.record import Event, seal

@@ -9,8 +9,8 @@ from siltline.job import Job
 from siltline.job.acts import attach, leave_out, tick, untick
 from siltline.job.add import add
 from siltline.job.close_out import review
-from siltline.judge import Finding, findings
-from siltline.judge.findings import is_clear
+from siltline.judge.finding import Finding, is_clear
+from siltline.judge.findings import findings
 from siltline.judge.photo_findings import Seen
 from siltline.photos.stamps import Placed
 from support.pictures import photo

@@ -6,10 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from siltline.judge import Board, Ledger, Word, findings, judge
+from siltline.judge import Board, Ledger, Word, judge
 from siltline.judge.causes import Causes
-from siltline.judge.findings import still_to_put_back
+from siltline.judge.findings import findings
 from siltline.judge.planning import Planning, Version
+from siltline.judge.put_back import still_to_put_back
 from siltline.record import Event, seal
 from siltline.rules.plan import Phase, Plan, Proof, Step
 

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from siltline.judge import Finding, findings, fold, judge
+from siltline.judge import fold, judge
+from siltline.judge.finding import Finding
+from siltline.judge.findings import findings
 from siltline.record import Event, seal
 from siltline.rules.plan import Phase, Plan, Step, whole_to_json
 

@@ -6,7 +6,8 @@ from typing import Any
 
 import pytest
 
-from siltline.judge import Ledger, extend, findings, fold, judge
+from siltline.judge import Ledger, extend, fold, judge
+from siltline.judge.findings import findings
 from siltline.record import Event, seal
 from siltline.rules.plan import Phase, Plan, whole_to_json
 

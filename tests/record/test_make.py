@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from siltline.errors import Unreadable, WrongUse
-from siltline.record import make_record, open_record, seal
+from siltline.record import open_record, seal
 from siltline.record.connect import APPLICATION_ID, SCHEMA_VERSION
+from siltline.record.making import make_record
 
 BEGUN = seal("begun", {}, parents=(), at="2026-03-12T08:00:00.000Z", device="aa", by=None)
 

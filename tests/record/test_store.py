@@ -12,9 +12,10 @@ from pathlib import Path
 import pytest
 
 from siltline.errors import Broken, Unreadable, WrongUse
-from siltline.record import Record, make_record, open_record, seal
+from siltline.record import Record, open_record, seal
 from siltline.record.audit import faults
 from siltline.record.envelope import heads
+from siltline.record.making import make_record
 
 STAMP = {"at": "2026-03-12T08:00:00.000-05:00", "device": "aa", "by": "Ada"}
 TUI = Path(__file__).parents[2] / "tui"

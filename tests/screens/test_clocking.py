@@ -19,7 +19,7 @@ from siltline.job.pictures import describe
 from siltline.moments import MONTHS
 from siltline.screens.app import SiltlineApp
 from siltline.screens.bigtype import HEIGHT, SIGNS, large, stacked
-from siltline.screens.clocking import ClockScreen
+from siltline.screens.clock_face import ClockScreen
 from siltline.screens.forms import Form
 from siltline.screens.themes import PALETTES
 from support.desk import Hands, stand, until

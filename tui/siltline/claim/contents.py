@@ -10,7 +10,7 @@ from siltline.job import Job
 from siltline.job.close_out import review
 from siltline.job.pictures import describe
 from siltline.job.viewing import ending
-from siltline.judge import Finding
+from siltline.judge.finding import Finding
 from siltline.record.derived import photo_facts
 from siltline.text import slug
 

@@ -17,7 +17,8 @@ from siltline.claim.report_sections import sections
 from siltline.claim.report_steps import phases, source
 from siltline.job import Job
 from siltline.job.section import reader_of
-from siltline.judge.findings import is_clear, still_to_put_back
+from siltline.judge.finding import is_clear
+from siltline.judge.put_back import still_to_put_back
 from siltline.photos.reader import PhotoReader
 from siltline.progress import QUIET, Follower
 from siltline.record.number import record_number

@@ -14,7 +14,7 @@ from siltline.cli.output import JOB, emit, emit_json, json_option, wrapped
 from siltline.sentences import say
 
 if TYPE_CHECKING:
-    from siltline.judge import Finding
+    from siltline.judge.finding import Finding
 
 
 def _lines(found: Iterable[Finding]) -> Iterator[str]:
@@ -34,7 +34,7 @@ def review_command(job: Path, as_json: bool) -> int:
     from siltline.job import tell  # noqa: PLC0415
     from siltline.job.close_out import review  # noqa: PLC0415
     from siltline.job.sketching import draw_missing  # noqa: PLC0415
-    from siltline.judge.findings import is_clear  # noqa: PLC0415
+    from siltline.judge.finding import is_clear  # noqa: PLC0415
 
     with opened(job) as desk, Line() as line:
         draw_missing(desk, line)

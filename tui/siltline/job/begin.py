@@ -10,8 +10,9 @@ from typing import Any
 from siltline import __version__, config, resources, times
 from siltline.errors import Refusal, Unreadable, WrongUse
 from siltline.job.desk import Job, open_job
-from siltline.record import Event, make_record, seal
+from siltline.record import Event, seal
 from siltline.record.connect import with_ending
+from siltline.record.making import make_record
 from siltline.rules.faults import meant
 from siltline.rules.plan import Plan, whole_to_json
 from siltline.sentences import say

@@ -12,8 +12,9 @@ from siltline.job.losses import gone
 from siltline.job.pictures import seen
 from siltline.job.said import person
 from siltline.job.verifying import ensure_whole
-from siltline.judge import Finding, findings
 from siltline.judge.board import OPEN_STATES
+from siltline.judge.finding import Finding
+from siltline.judge.findings import findings
 from siltline.progress import QUIET, Follower
 from siltline.record import Event
 from siltline.sentences import say

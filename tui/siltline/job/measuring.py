@@ -7,7 +7,6 @@ from typing import Any
 
 from siltline.errors import NotNow, WrongUse
 from siltline.job.desk import Job
-from siltline.job.laying import laid_with, lay
 from siltline.judge import StepView
 from siltline.rules.plan import Ask
 from siltline.sentences import say
@@ -41,6 +40,7 @@ def measure(
         NotNow: no value was given.
         WrongUse: a value that cannot be, or more values than asks.
     """
+    from siltline.job.laying import laid_with, lay  # noqa: PLC0415 - no act needs it but this
     from siltline.rules.sheet.asking import as_typed  # noqa: PLC0415 - imports the shapes
 
     if not values:

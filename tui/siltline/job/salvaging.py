@@ -14,9 +14,10 @@ from typing import Any
 
 from siltline import __version__, config, times
 from siltline.errors import Broken, Unreadable, WrongUse, why
-from siltline.record import Record, make_record, open_record, seal
+from siltline.record import Record, open_record, seal
 from siltline.record.connect import located, with_ending
 from siltline.record.envelope import heads
+from siltline.record.making import make_record
 from siltline.record.salvage import Salvaged, intact_photos, ordered, read_all
 from siltline.sentences import say
 from siltline.text import storable

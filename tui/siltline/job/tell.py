@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from typing import Any
 
 from siltline.job.desk import Job
-from siltline.judge import Finding, StepView
-from siltline.judge.findings import is_clear
+from siltline.judge import StepView
+from siltline.judge.finding import Finding, is_clear
 from siltline.judge.holding import MEASURED, Held, answers
 from siltline.judge.proofs import gap, wanted
 from siltline.sentences import say

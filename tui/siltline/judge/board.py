@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from graphlib import CycleError, TopologicalSorter
 
-from siltline import times
 from siltline.judge import holding
 from siltline.judge.holding import Held, Shown
 from siltline.judge.ledger import Attached, Ledger, Word
@@ -159,7 +158,7 @@ class _Judge:
     def __init__(self, ledger: Ledger, plan: Plan, language: str) -> None:
         self.ledger = ledger
         self.language = language
-        self.zone = times.zone(plan.time_zone)
+        self.zone = plan.time_zone
         self.steps = {step.id: step for step in plan.steps}
         self.views: dict[str, StepView] = {}
         self.returns = {step.puts_back: step.id for step in plan.steps if step.puts_back}
@@ -205,7 +204,9 @@ class _Judge:
         least = min(views, key=lambda view: _SAYS.get(view.state, 0))
         disputed = tuple(words) if len(words) > 1 else ()
         remarks = (*_remarks(least, disputed), *filter(None, [overtaken]))
-        self.views[step.id] = replace(least, remarks=remarks, disputed=disputed)
+        if remarks or disputed:
+            least = replace(least, remarks=remarks, disputed=disputed)
+        self.views[step.id] = least
 
     def shown(self, step: Step, word: Word | None, attached: Sequence[Attached]) -> Shown:
         ledger = self.ledger
@@ -237,9 +238,14 @@ class _Judge:
 def _needs_first(steps: Sequence[Step]) -> Iterable[Step]:
     """Return steps so that what a step needs comes before it; in a ring any order will do.
 
+    Checklists are mostly written in that order, and then there is nothing to sort.
+
     `rules check` refuses rings, but laptops whose work is put together could make one.
     """
     by_id = {step.id: step for step in steps}
+    place = {step.id: number for number, step in enumerate(steps)}
+    if all(place.get(need, -1) < n for n, step in enumerate(steps) for need in step.needs):
+        return steps
     sorter = TopologicalSorter({s.id: [n for n in s.needs if n in by_id] for s in steps})
     try:
         return [by_id[name] for name in sorter.static_order()]

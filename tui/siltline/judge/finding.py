@@ -25,3 +25,8 @@ def found(code: str, weight: str, step: str | None, /, **values: object) -> Find
     return Finding(
         code, weight, step, say(f"finding.{code}", **values), say(f"remedy.{code}", **values)
     )
+
+
+def is_clear(listed: list[Finding]) -> bool:
+    """Tell whether nothing must be fixed and nothing must be decided."""
+    return all(one.weight == "note" for one in listed)

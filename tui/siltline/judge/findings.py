@@ -12,6 +12,7 @@ from siltline.judge.finding import WEIGHTS, Finding
 from siltline.judge.finding import found as finding
 from siltline.judge.photo_findings import Seen, of_photos
 from siltline.judge.proofs import gap
+from siltline.judge.put_back import still_to_put_back
 from siltline.units import quantity
 
 # A round an hour or two late is no gap: a day's crew does not begin at the same minute.
@@ -107,22 +108,6 @@ def _rounds(board: Board) -> Iterator[Finding]:
             yield finding("round-missed", "note", step.id, do=step.do, every=step.every, n=late)
 
 
-def still_to_put_back(board: Board) -> list[tuple[StepView, StepView | None]]:
-    """Return what is out and not back: the step that took it, the step that returns it.
-
-    Where laptops differ on whether it was taken out, it may be out.
-    """
-    returning = {v.step.puts_back: v for v in board.steps.values() if v.step.puts_back}
-    found: list[tuple[StepView, StepView | None]] = []
-    for view in board.steps.values():
-        words = board.ledger.words.get(view.step.id, ())
-        taken = view.step.takes_out and any(word.kind == "ticked" for word in words)
-        back = returning.get(view.step.id)
-        if taken and not (back and back.state in ("done", "documented")):
-            found.append((view, back))
-    return found
-
-
 def _put_back(board: Board) -> Iterator[Finding]:
     for out, back in still_to_put_back(board):
         thing, where = out.step.takes_out, out.step.place_name
@@ -180,8 +165,3 @@ def findings(
     if board.ledger.changed_after_signoff:
         listed.append(finding("changed-after-signoff", "note", None))
     return sorted(listed, key=lambda one: WEIGHTS.index(one.weight))
-
-
-def is_clear(listed: list[Finding]) -> bool:
-    """Tell whether nothing must be fixed and nothing must be decided."""
-    return all(one.weight == "note" for one in listed)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta, tzinfo
+from datetime import datetime, timedelta
 
 from siltline import times
 from siltline.errors import WrongUse
@@ -40,7 +40,7 @@ class Shown:
     readings: Sequence[Reading]
     rounds: Sequence[str] = ()
     ended: bool = False  # the step that ends a repeated one is done
-    zone: tzinfo | None = None
+    zone: str = ""  # its name; the zone itself is wanted only where a time is told
 
 
 def split(typed: str) -> tuple[str, str]:
@@ -138,7 +138,7 @@ def _rounds(step: Step, shown: Shown, held: Sequence[Held]) -> Held:
         return Held(proof, int(ended))
     last = times.read(shown.rounds[-1])
     due = last + timedelta(seconds=float(quantity(step.every).si))
-    said = say("proof.round", n=len(shown.rounds), due=times.shown(due, shown.zone))
+    said = say("proof.round", n=len(shown.rounds), due=times.shown(due, times.zone(shown.zone)))
     return Held(proof, 0, said)
 
 

@@ -42,6 +42,18 @@ def wanted(proof: Proof) -> str:
     return say("proof.reading", n=proof.count, what=", ".join([proof.name, *bounds]))
 
 
+def roles(proof: Proof) -> tuple[str, ...]:
+    """Return the roles of the photos that a kind of proof wants."""
+    named = {"photo": (proof.name,), "label": ("label",)}
+    return named.get(proof.kind, proof.roles)
+
+
+def wanted_roles(view: StepView) -> list[str]:
+    """Return the roles of the photos that a step asks for, in the order of its proof."""
+    proofs = [held.proof for held in view.held] or list(view.step.proof)
+    return list(dict.fromkeys(role for proof in proofs for role in roles(proof)))
+
+
 def gap(held: Held) -> str:
     """Return what is missing of a kind of proof, as a sentence."""
     if held.proof.kind == "licence":

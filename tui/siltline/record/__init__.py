@@ -1,7 +1,6 @@
 """The job file: events and photo bytes, appended and never changed, in one SQLite file."""
 
 from siltline.record.envelope import Event, seal, unseal
-from siltline.record.making import make_record
 from siltline.record.store import Record, open_record
 
-__all__ = ["Event", "Record", "make_record", "open_record", "seal", "unseal"]
+__all__ = ["Event", "Record", "open_record", "seal", "unseal"]

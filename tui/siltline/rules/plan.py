@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import asdict, dataclass, field, replace
+from functools import lru_cache
 from typing import Any
 
 SIGNAL_WORDS = ("DANGER", "WARNING", "CAUTION", "NOTICE")  # ANSI Z535.4, gravest first
@@ -187,8 +188,12 @@ def step_to_json(step: Step) -> dict[str, Any]:
     return value
 
 
+# Hundreds of steps come from one rule, so its proofs and cautions are made once.
+_proof_once = lru_cache(1024)(Proof)
+
+
 def _proof(value: Mapping[str, Any]) -> Proof:
-    return Proof(**{**value, "roles": tuple(value.get("roles", ()))})
+    return _proof_once(**{**value, "roles": tuple(value.get("roles", ()))})
 
 
 def _way(value: Mapping[str, Any]) -> Way:
@@ -196,7 +201,8 @@ def _way(value: Mapping[str, Any]) -> Way:
 
 
 def _each(kind: Callable[..., Any]) -> Callable[[Any], tuple[Any, ...]]:
-    return lambda values: tuple(kind(**value) for value in values)
+    once = lru_cache(1024)(kind)
+    return lambda values: tuple(once(**value) for value in values)
 
 
 # How a field comes back from JSON; any other is kept as it is.
@@ -213,12 +219,11 @@ _BACK: dict[str, Callable[[Any], Any]] = {
 
 def _fields_back(value: Mapping[str, Any]) -> dict[str, Any]:
     """Return fields of a step; what a later version added is not known here and left alone."""
-    known = Step.__dataclass_fields__
-    return {
-        name: _BACK[name](what) if name in _BACK else what
-        for name, what in value.items()
-        if name in known
-    }
+    fields = {name: value[name] for name in value.keys() & Step.__dataclass_fields__.keys()}
+    for name, back in _BACK.items():
+        if name in fields:
+            fields[name] = back(fields[name])
+    return fields
 
 
 def step_from_json(value: Mapping[str, Any]) -> Step:

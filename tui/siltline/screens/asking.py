@@ -17,7 +17,7 @@ from siltline.judge.holding import MEASURED, dimension, split, within
 from siltline.judge.proofs import in_shot
 from siltline.rules.plan import Ask, Proof
 from siltline.screens.facts import amount, fact_field
-from siltline.screens.forms import Field, Typed
+from siltline.screens.field import Field, Typed
 from siltline.sentences import say
 
 

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual import work
 
-from siltline.job.said import person
-from siltline.screens.forms import Field, Form, Typed
+from siltline.screens.field import Field, Typed
 from siltline.screens.looking import LookingDesk
 from siltline.sentences import say
 
@@ -35,7 +34,7 @@ class ClosingDesk(LookingDesk):
             number.append(record_number(event.id))
 
         fields = [Field("giver", say("form.giver"), self.person), Field("taker", say("form.taker"))]
-        typed = await self.ask(Form(say("form.hand-off"), fields, act=hand, name="hand-off"))
+        typed = await self.ask(say("form.hand-off"), fields, act=hand, name="hand-off")
         if typed is not None:
             told = [say("desk.handed", **typed), say("number.is", number=number[0])]
             self.app.push_screen(TellScreen([*told, say("number.why")]))
@@ -52,7 +51,7 @@ class ClosingDesk(LookingDesk):
 
         field = Field("value", say("form.fact-of-house"))
         hint = say("form.house-hint")
-        typed = await self.ask(Form(say("form.house"), [field], hint, act=look, name="house"))
+        typed = await self.ask(say("form.house"), [field], hint, act=look, name="house")
         if typed is None:
             return
         await self.take_facts([typed["value"]], seen[0])
@@ -80,7 +79,7 @@ class ClosingDesk(LookingDesk):
         steps, facts = list(map(str, seen.changes)), list(map(str, seen.facts))
         hint = "\n".join([*steps[:MOST_CHANGES], say("form.house-more", n=len(steps))])
         told = "\n".join([*facts[:MOST_CHANGES], *["..."] * (len(facts) > MOST_CHANGES)])
-        taken = await self.ask(Form(say("form.house-take", setting=told), fields, hint, act=take))
+        taken = await self.ask(say("form.house-take", setting=told), fields, hint, act=take)
         if taken:
             self.changed(say("lay.taken"))
         return bool(taken)
@@ -89,6 +88,7 @@ class ClosingDesk(LookingDesk):
     async def action_sign_off(self) -> None:
         """Sign the end of the work, and show the number that fixes the record."""
         from siltline.job.close_out import ensure_fixed, review, sign_off  # noqa: PLC0415
+        from siltline.job.said import person  # noqa: PLC0415
         from siltline.record.number import record_number  # noqa: PLC0415
 
         if not self.may_work():
@@ -100,9 +100,7 @@ class ClosingDesk(LookingDesk):
             self.know(typed["by"])
 
         fields = [Field("by", say("form.by"), self.person)]
-        typed = await self.ask(
-            Form(say("form.sign-off"), fields, say("form.sign-off-hint"), act=ready)
-        )
+        typed = await self.ask(say("form.sign-off"), fields, say("form.sign-off-hint"), act=ready)
         if typed is None:
             return
         event = await self.work_on(lambda job, follow: sign_off(job, by=typed["by"], follow=follow))
@@ -140,7 +138,7 @@ class ClosingDesk(LookingDesk):
         if not self.may_work():
             return
         field = Field("path", say("form.claim-folder"), f"{self.job.record.path.stem}-claim")
-        typed = await self.ask(Form(say("form.claim"), [field], say("form.claim-hint")))
+        typed = await self.ask(say("form.claim"), [field], say("form.claim-hint"))
         if typed is None:
             return
         folder = self.job.record.path.parent / typed["path"].strip()

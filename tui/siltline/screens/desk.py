@@ -15,8 +15,8 @@ from siltline.job import Job
 from siltline.job.synced import synced_folder
 from siltline.judge import StepView
 from siltline.judge.board import OPEN_STATES
-from siltline.judge.findings import still_to_put_back
 from siltline.judge.next_thing import next_thing
+from siltline.judge.put_back import still_to_put_back
 from siltline.screens.card import card
 from siltline.screens.keys import Keys
 from siltline.screens.living import Watch, clock_behind

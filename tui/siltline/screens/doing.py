@@ -12,22 +12,12 @@ from textual.widgets import OptionList
 
 from siltline.errors import Refusal
 from siltline.job import acts
-from siltline.job.people import product_named
 from siltline.judge import StepView
+from siltline.judge.proofs import roles, wanted_roles
 from siltline.record.derived import photo_facts
-from siltline.screens.asking import (
-    draft_name,
-    filled_in,
-    leave_fields,
-    tick_fields,
-    tick_hint,
-    trades_of,
-    values_of,
-)
 from siltline.screens.clocking import ClockingDesk
 from siltline.screens.deeds import bindings
-from siltline.screens.forms import Field, Form, Typed
-from siltline.screens.picking import Pick
+from siltline.screens.field import Field, Typed
 from siltline.screens.words import plain, short
 from siltline.sentences import say
 
@@ -47,6 +37,9 @@ class DeskScreen(ClockingDesk):
     @work
     async def action_tick(self) -> None:
         """Tick the step in hand; ask only for what it needs."""
+        from siltline.job.people import product_named  # noqa: PLC0415
+        from siltline.screens import asking  # noqa: PLC0415 - no first paint needs a form
+
         view = self.in_hand
         step = view.step.id
 
@@ -54,20 +47,20 @@ class DeskScreen(ClockingDesk):
             told = {key: typed.get(key, "") for key in _SAID_WITH_A_TICK}
             product = product_named(self.job, told["registration"])
             told["registration"] = product.registration if product else told["registration"]
-            acts.tick(self.job, step, values=values_of(fields, typed), **told)
-            if product is not None and product.photo and "label" in acts.wanted_roles(view):
+            acts.tick(self.job, step, values=asking.values_of(fields, typed), **told)
+            if product is not None and product.photo and "label" in wanted_roles(view):
                 acts.attach(self.job, step, product.photo, role="label", by=told["by"])
             self.know(typed["by"])
 
-        fields = tick_fields(self.job, view, self.person)
+        fields = asking.tick_fields(self.job, view, self.person)
         if view.waiting or view.state == "not-needed" or not fields:
             self.do(lambda: tick({"by": self.person or "-"}), lambda: self._ticked(step))
             return
-        form = Form(
-            say("form.tick"), fields, tick_hint(self.job, view), act=tick,
-            name=draft_name("tick", view), fills=filled_in(self.job, trades_of(view)),
-        )  # fmt: skip
-        if await self.ask(form):
+        if await self.ask(
+            say("form.tick"), fields, asking.tick_hint(self.job, view), act=tick,
+            name=asking.draft_name("tick", view),
+            fills=asking.filled_in(self.job, asking.trades_of(view)),
+        ):  # fmt: skip
             self.changed(self._ticked(step))
 
     def _ticked(self, step: str) -> str:
@@ -78,20 +71,22 @@ class DeskScreen(ClockingDesk):
     @work
     async def action_leave_out(self) -> None:
         """Leave the step in hand out, with a name and a reason."""
+        from siltline.screens import asking  # noqa: PLC0415 - no first paint needs a form
+
         view = self.in_hand
 
         def leave_out(typed: Typed) -> None:
             acts.leave_out(self.job, view.step.id, **typed)
             self.know(typed["by"])
 
-        fields = leave_fields(self.job, view, self.person)
+        fields = asking.leave_fields(self.job, view, self.person)
         hint = " ".join(filter(None, [view.step.do, view.step.hold_point]))
-        form = Form(
+        trades = [view.step.override] if view.step.override else []
+        if await self.ask(
             say("form.leave-out"), fields, hint, act=leave_out,
-            name=draft_name("leave-out", view),
-            fills=filled_in(self.job, [view.step.override] if view.step.override else []),
-        )  # fmt: skip
-        if await self.ask(form):
+            name=asking.draft_name("leave-out", view),
+            fills=asking.filled_in(self.job, trades),
+        ):  # fmt: skip
             self.changed(say("desk.left-out"))
 
     @work
@@ -110,7 +105,7 @@ class DeskScreen(ClockingDesk):
             facts = {}
         rows = [(p, self._photo_row(p, p in unused, facts.get(p, {}))) for p in order]
         title = say("pick.attach", step=short(view))
-        picked = await self.app.push_screen_wait(Pick(title, rows, choices=_roles(view)))
+        picked = await self.pick(title, rows, choices=_roles(view))
         if picked is not None:
             self.put_photo(view.step.id, *picked)
 
@@ -142,7 +137,7 @@ class DeskScreen(ClockingDesk):
             self.notify(say("desk.none-attached"), markup=False)
             return
         rows = [(a.photo, plain(f"{a.role}: {photos[a.photo].name}")) for a in view.attached]
-        picked = await self.app.push_screen_wait(Pick(say("pick.detach", step=short(view)), rows))
+        picked = await self.pick(say("pick.detach", step=short(view)), rows)
         if picked is not None:
             self.do(lambda: acts.detach(self.job, view.step.id, picked[0]), say("detach.done"))
 
@@ -169,10 +164,8 @@ class DeskScreen(ClockingDesk):
 
         if not self.may_work():
             return
-        form = Form(
-            say("form.add"), [Field("path", say("form.path"))], say("form.add-hint"), name="add"
-        )
-        typed = await self.ask(form)
+        fields = [Field("path", say("form.path"))]
+        typed = await self.ask(say("form.add"), fields, say("form.add-hint"), name="add")
         if typed is None:
             return
         by = self.person or None
@@ -189,7 +182,7 @@ class DeskScreen(ClockingDesk):
     async def action_name(self) -> None:
         """Ask who is at the keyboard."""
         fields = [Field("by", say("form.by"), self.person)]
-        await self.ask(Form(say("form.name"), fields, act=lambda typed: self.know(typed["by"])))
+        await self.ask(say("form.name"), fields, act=lambda typed: self.know(typed["by"]))
 
     def action_card_down(self) -> None:
         """Scroll the step in hand."""
@@ -202,5 +195,5 @@ class DeskScreen(ClockingDesk):
 
 def _roles(view: StepView) -> list[str]:
     """Return the roles that a photo can have at a step: those that it still misses first."""
-    missing = [role for held in view.missing for role in acts.roles(held.proof)]
-    return list(dict.fromkeys([*missing, *acts.wanted_roles(view), *acts.COMMON_ROLES]))
+    missing = [role for held in view.missing for role in roles(held.proof)]
+    return list(dict.fromkeys([*missing, *wanted_roles(view), *acts.COMMON_ROLES]))

@@ -9,14 +9,9 @@ from textual import work
 
 from siltline.errors import Refusal, WrongUse
 from siltline.job import acts
-from siltline.job.drafts import draft_of
-from siltline.job.people import add_person, add_product, people, products
-from siltline.job.said import registration_number
 from siltline.judge.holding import MEASURED
-from siltline.screens.asking import by_field, draft_name, tick_fields, values_of
 from siltline.screens.closing import ClosingDesk
-from siltline.screens.facts import fact_field
-from siltline.screens.forms import Field, Form, Typed
+from siltline.screens.field import Field, Typed
 from siltline.sentences import say
 
 if TYPE_CHECKING:
@@ -31,6 +26,8 @@ class EnteringDesk(ClosingDesk):
     @work
     async def action_reading(self) -> None:
         """Enter readings of the step in hand, one after the other, until Escape."""
+        from siltline.screens import asking  # noqa: PLC0415 - no first paint needs a form
+
         view = self.in_hand
         step = view.step.id
         if view.step.asks or all(held.proof.kind not in MEASURED for held in view.held):
@@ -41,12 +38,13 @@ class EnteringDesk(ClosingDesk):
             return
         while True:
             view = self.job.step(step)
-            asked = [f for f in tick_fields(self.job, view, self.person) if f.key[:5] == "value"]
-            fields = [*([] if self.person else [by_field(self.job, "")]), *asked]
+            every = asking.tick_fields(self.job, view, self.person)
+            asked = [field for field in every if field.key.startswith("value")]
+            fields = [*([] if self.person else [asking.by_field(self.job, "")]), *asked]
             given = len(self.job.board.ledger.readings.get(step, []))
 
             def read(typed: Typed, asked: list[Field] = asked) -> None:
-                values = values_of(asked, typed)
+                values = asking.values_of(asked, typed)
                 if not values:
                     raise WrongUse(say("reading.empty"))
                 self.know(typed.get("by", ""))
@@ -56,13 +54,14 @@ class EnteringDesk(ClosingDesk):
                 acts.tick(self.job, step, by=self.person, values=values, **kept)
 
             hint = f"{view.step.do} {say('reading.given', n=given)}"
-            form = Form(say("form.readings"), fields, hint, read, name=draft_name("reading", view))
-            if not await self.ask(form):
+            name = asking.draft_name("reading", view)
+            if not await self.ask(say("form.readings"), fields, hint, act=read, name=name):
                 return
 
     @work
     async def action_sheet(self) -> None:
         """Go through the house sheet; what that changes is shown before it is taken."""
+        from siltline.job.drafts import draft_of  # noqa: PLC0415
         from siltline.job.laying import correct  # noqa: PLC0415
         from siltline.job.sheeting import changed, sheet_text  # noqa: PLC0415 - reads YAML
         from siltline.screens.sheeting import SheetScreen  # noqa: PLC0415
@@ -95,6 +94,8 @@ class EnteringDesk(ClosingDesk):
     async def action_thing(self) -> None:
         """Enter a belonging; what it changes is shown when it is done."""
         from siltline.job.belongings import KEYS, enter, places_of, where_of  # noqa: PLC0415
+        from siltline.screens.asking import by_field  # noqa: PLC0415
+        from siltline.screens.facts import fact_field  # noqa: PLC0415
 
         places = places_of(self.job)
         entered: list[str] = []
@@ -124,13 +125,14 @@ class EnteringDesk(ClosingDesk):
             Field("photo", say("form.thing-photo"), needed=False, offers=tuple(unused)),
             by_field(self.job, self.person),
         ]  # fmt: skip
-        form = Form(say("form.thing"), fields, say("form.thing-hint"), add, name="thing")
-        if await self.ask(form):
+        hint = say("form.thing-hint")
+        if await self.ask(say("form.thing"), fields, hint, act=add, name="thing"):
             self.changed(" ".join(entered))
 
     @work
     async def action_people(self) -> None:
         """Put somebody into the register; those who are in it stand above."""
+        from siltline.job.people import add_person, people  # noqa: PLC0415
 
         def add(typed: Typed) -> None:
             add_person(
@@ -147,7 +149,7 @@ class EnteringDesk(ClosingDesk):
             Field("licence", say("form.person-licence"), needed=False),
         ]
         hint = "\n".join(listed) or say("people.empty")
-        typed = await self.ask(Form(say("form.people"), fields, hint, add, name="people"))
+        typed = await self.ask(say("form.people"), fields, hint, act=add, name="people")
         if typed is not None:
             self.changed(say("people.added", name=typed["name"]))
 
@@ -160,6 +162,8 @@ class EnteringDesk(ClosingDesk):
     @work
     async def action_product(self) -> None:
         """Put a product into the register, with the number and the photo of its label."""
+        from siltline.job.people import add_product, products  # noqa: PLC0415
+        from siltline.job.said import registration_number  # noqa: PLC0415
 
         def add(typed: Typed) -> None:
             add_product(
@@ -180,7 +184,7 @@ class EnteringDesk(ClosingDesk):
             Field("photo", say("form.product-photo"), needed=False, offers=unused),
         ]
         hint = "\n".join(listed) or say("product.empty")
-        typed = await self.ask(Form(say("form.product"), fields, hint, add, name="product"))
+        typed = await self.ask(say("form.product"), fields, hint, act=add, name="product")
         if typed is not None:
             self.changed(say("people.added", name=typed["name"]))
 

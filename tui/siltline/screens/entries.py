@@ -11,8 +11,9 @@ from siltline.job.close_out import review
 from siltline.job.one_photo import Photo, bytes_gone, camera, steps, when
 from siltline.job.pictures import describe
 from siltline.job.tell import word_told
-from siltline.judge import Finding, StepView
-from siltline.judge.findings import is_clear, still_to_put_back
+from siltline.judge import StepView
+from siltline.judge.finding import Finding, is_clear
+from siltline.judge.put_back import still_to_put_back
 from siltline.screens.listing import Entry, Listed, Listing
 from siltline.screens.words import plain, row
 from siltline.sentences import say

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from siltline.errors import WrongUse
 from siltline.moments import read_moment
-from siltline.screens.fields import Field
+from siltline.screens.field import Field
 from siltline.sentences import say
 from siltline.units import Quantity, quantity
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
@@ -12,9 +11,8 @@ from textual.style import Style
 from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
 
-from siltline.errors import WrongUse
+from siltline.screens.field import Field
 from siltline.screens.words import plain
-from siltline.sentences import say
 from siltline.text import visible
 
 MOST_OFFERED = 16  # as many as fit two lines beside a keyboard; the rest comes with the arrow keys
@@ -35,49 +33,6 @@ class PlainInput(Input):
     def replace(self, text: str, start: int, end: int) -> None:
         """Replace a part of the text by other text, made visible."""
         super().replace(typed(text), start, end)
-
-
-@dataclass(frozen=True, slots=True)
-class Field:
-    """A field of a form.
-
-    Attributes:
-        key, label, value: its name, what is asked, what stands in it.
-        needed: whether it may not stay empty.
-        prefix: goes before what is typed, where that alone could be of several things.
-        reads: returns what is read from what was typed, or raises WrongUse.
-        offers: what is likely typed.
-        completes: returns what was typed with what goes without saying here.
-    """
-
-    key: str
-    label: str
-    value: str = ""
-    needed: bool = True
-    prefix: str = ""
-    reads: Callable[[str], str] | None = None
-    offers: tuple[str, ...] = ()
-    completes: Callable[[str], str] | None = None
-
-    def whole(self, typed: str) -> str:
-        """Return what was typed, with what goes without saying in this field."""
-        return self.completes(typed.strip()) if self.completes else typed.strip()
-
-    def read(self, typed: str) -> str:
-        """Return what is read from a text; "" where nothing is to be read.
-
-        Raises:
-            WrongUse: it cannot be read, or in several ways.
-        """
-        return self.reads(typed.strip()) if self.reads and typed.strip() else ""
-
-    def seen(self, typed: str) -> str:
-        """Return what to show beside the field while typing goes on."""
-        try:
-            read = self.read(typed)
-        except WrongUse:
-            return say("form.not-read")
-        return f"= {read}" if read else ""
 
 
 class FieldRow(Vertical):

@@ -19,15 +19,12 @@ from textual.widgets import Input, Static
 
 from siltline.errors import Refusal
 from siltline.job.drafts import Draft
-from siltline.screens.fields import Field, FieldRow
+from siltline.screens.field import Field, Typed
+from siltline.screens.fields import FieldRow
 from siltline.screens.keeping import Keeper
 from siltline.screens.words import plain
 from siltline.sentences import say
 from siltline.text import visible
-
-__all__ = ["Field", "Form", "Typed"]
-
-Typed = dict[str, str]
 
 
 class Form(ModalScreen[Typed | None]):
@@ -50,7 +47,7 @@ class Form(ModalScreen[Typed | None]):
         hint: str = "",
         act: Callable[[Typed], object] | None = None,
         *,
-        name: str = "",
+        draft: Draft | None = None,
         fills: Callable[[str, Typed], Typed] | None = None,
     ) -> None:
         """Take what to ask, and what to do with it: a refusal leaves the form as it was filled.
@@ -60,7 +57,7 @@ class Form(ModalScreen[Typed | None]):
             fields: what is asked.
             hint: what stands above the fields.
             act: what to do with what was typed.
-            name: of the draft that keeps what is typed; "" keeps none.
+            draft: keeps what is typed, if anything does.
             fills: from the key of a field that was typed into and all that is typed: what
                 that says of other fields.
         """
@@ -69,10 +66,9 @@ class Form(ModalScreen[Typed | None]):
         self.fields = tuple(fields)
         self.hint = hint
         self.act = act
-        self.draft_name = name
         self.fills = fills
         self.filled: Typed = {}
-        self.draft: Draft | None = None
+        self.draft = draft
         self.keeper: Keeper | None = None
         self.left = False
 

@@ -87,8 +87,6 @@ class LookingDesk(WorkingDesk):
     @work
     async def action_palette(self) -> None:
         """List what can be done now, at this step; do what is picked."""
-        from siltline.screens.picking import Pick  # noqa: PLC0415 - no first paint needs it
-
         deeds = [d for d in possible(self.job, self.in_hand) if d.says != "palette"]
         rows = [
             (
@@ -97,7 +95,7 @@ class LookingDesk(WorkingDesk):
             )
             for d in deeds
         ]
-        picked = await self.app.push_screen_wait(Pick(say("palette.title"), rows))
+        picked = await self.pick(say("palette.title"), rows)
         if picked is not None:
             await self.run_action(picked[0])
 

@@ -39,7 +39,10 @@ class LookApp(EndingApp):
         for theme in THEMES:
             self.register_theme(theme)
         colours = Console(force_terminal=True).color_system
-        self.theme = fitting(config.theme(), colours, no_colour=self.no_color)
+        # Set without its watcher, which would read the style sheets twice before the first paint.
+        look = fitting(config.theme(), colours, no_colour=self.no_color)
+        self.set_reactive(LookApp.theme, look)
+        self.stylesheet.set_variables(self.get_css_variables())
         stream = sys.__stdout__ if os.name == "nt" else sys.__stderr__  # where Textual writes
         self._ascii = draws_ascii_only(os.environ, getattr(stream, "encoding", None))
         self._few_colours = colours not in ("256", "truecolor")

@@ -23,7 +23,8 @@ from siltline.job.pictures import describe
 from siltline.judge.pairing import Pair, pairs_with
 from siltline.record.derived import photo_facts
 from siltline.screens.asking import by_field
-from siltline.screens.forms import Field, Form, Typed
+from siltline.screens.field import Field, Typed
+from siltline.screens.forms import Form
 from siltline.screens.keys import Keys
 from siltline.screens.leaving import leave
 from siltline.screens.looks import LookApp
@@ -210,10 +211,8 @@ class PhotoScreen(Screen[str | None]):
             by_field(self.job, config.person() or ""),
         ]
         name = f"note {photo[:16]}"
-        form = Form(
-            say("form.note-on", name=self.known[photo]["name"]), fields, act=note, name=name
-        )
-        form.draft = draft_of(self.job, name)
+        title = say("form.note-on", name=self.known[photo]["name"])
+        form = Form(title, fields, act=note, draft=draft_of(self.job, name))
         if await self.app.push_screen_wait(form):
             self.show()
 

@@ -25,8 +25,8 @@ from siltline.rules.sheet.sections import NEW, Asked, Section, with_key
 from siltline.rules.yamltext import load
 from siltline.screens.editing import EditScreen
 from siltline.screens.facts import fact_field
-from siltline.screens.fields import Field
-from siltline.screens.forms import Form, Typed
+from siltline.screens.field import Field, Typed
+from siltline.screens.forms import Form
 from siltline.screens.keys import Keys
 from siltline.screens.rows import SectionRows
 from siltline.screens.words import plain

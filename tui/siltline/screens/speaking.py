@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from textual.content import Content
 
 from siltline import config
 from siltline.errors import Refusal
 from siltline.job import Job
-from siltline.job.drafts import draft_of
 from siltline.screens.desk import Desk
-from siltline.screens.forms import Form, Typed
+from siltline.screens.field import Field, Typed
 
 
 class SpeakingDesk(Desk):
@@ -29,13 +31,34 @@ class SpeakingDesk(Desk):
             return
         self.changed(told if isinstance(told, str) else told())
 
-    async def ask(self, form: Form) -> Typed | None:
-        """Put a form up; what it asks for is done when it comes back with what was typed."""
-        if form.draft_name:
-            form.draft = draft_of(self.job, form.draft_name)
+    async def ask(
+        self, title: str, fields: Sequence[Field], hint: str = "", *, name: str = "", **how: Any
+    ) -> Typed | None:
+        """Put a form up; what it asks for is done when it comes back with what was typed.
+
+        Args:
+            title: what the form is for.
+            fields: what is asked.
+            hint: what stands above the fields.
+            name: of the draft that keeps what is typed; "" keeps none.
+            how: as `Form` takes it.
+        """
+        from siltline.job.drafts import draft_of  # noqa: PLC0415 - no first paint needs a form
+        from siltline.screens.forms import Form  # noqa: PLC0415
+
+        draft = draft_of(self.job, name) if name else None
+        form = Form(title, fields, hint, draft=draft, **how)
         typed = await self.app.push_screen_wait(form)
         self.changed()
         return typed
+
+    async def pick(
+        self, title: str, rows: Sequence[tuple[str, Content]], **how: Any
+    ) -> tuple[str, str] | None:
+        """Let one of several rows be picked; see `Pick`."""
+        from siltline.screens.picking import Pick  # noqa: PLC0415 - no first paint needs it
+
+        return await self.app.push_screen_wait(Pick(title, rows, **how))
 
     def know(self, name: str) -> None:
         """Remember who is at the keyboard."""

@@ -20,7 +20,8 @@ from siltline.errors import Refusal, WrongUse
 from siltline.job.drafts import Draft, draft_of
 from siltline.job.recent import Opened, recent
 from siltline.record.connect import with_ending
-from siltline.screens.forms import Field, Form, Typed
+from siltline.screens.field import Field, Typed
+from siltline.screens.forms import Form
 from siltline.screens.keys import Keys
 from siltline.screens.looks import LookApp
 from siltline.screens.picking import Pick
@@ -128,8 +129,8 @@ class StartScreen(Screen[None]):
                   offers=tuple(resources.checklist_names())),
             Field("by", say("form.by"), config.person() or ""),
         ]  # fmt: skip
-        form = Form(say("start.begin"), fields, say("start.begin-hint"), begin_it)
-        form.draft = draft_of(None, "begin" if text else "begin from a sheet")
+        kept = draft_of(None, "begin" if text else "begin from a sheet")
+        form = Form(say("start.begin"), fields, say("start.begin-hint"), begin_it, draft=kept)
         if await self.app.push_screen_wait(form) is not None:
             if text:
                 draft.throw_away()

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from siltline.judge import Board, Ledger, Word, extend, fold, judge
 from siltline.judge.board import OPEN_STATES, STATES
 from siltline.judge.causes import Causes, in_order
+from siltline.judge.entries import Attached, Reading
 from siltline.judge.findings import findings
-from siltline.judge.ledger import UNDOABLE, Attached, Reading
+from siltline.judge.ledger import UNDOABLE
 from siltline.judge.planning import Planning, Version
 from siltline.record import Event, seal
 from siltline.rules.plan import Ask, Phase, Plan, Proof, Step, whole_to_json

@@ -7,8 +7,9 @@ from dataclasses import dataclass, field, replace
 from graphlib import CycleError, TopologicalSorter
 
 from siltline.judge import holding
+from siltline.judge.entries import Attached, Word
 from siltline.judge.holding import Held, Shown
-from siltline.judge.ledger import Attached, Ledger, Word
+from siltline.judge.ledger import Ledger
 from siltline.rules.plan import Plan, Step, spoken
 from siltline.sentences import say
 

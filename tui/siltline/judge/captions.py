@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from siltline.judge.board import Board, StepView
-from siltline.judge.ledger import Attached
+from siltline.judge.entries import Attached
 from siltline.sentences import say
 
 

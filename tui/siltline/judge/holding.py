@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from siltline import times
 from siltline.errors import WrongUse
-from siltline.judge.ledger import Attached, Reading, Word
+from siltline.judge.entries import Attached, Reading, Word
 from siltline.rules.plan import Proof, Step
 from siltline.sentences import say
 from siltline.units import UNITS, quantity

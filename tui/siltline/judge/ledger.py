@@ -8,6 +8,16 @@ from typing import Any
 
 from siltline.judge.causes import Causes, in_order, is_chain, lone
 from siltline.judge.clocks import ClockShown
+from siltline.judge.entries import (
+    Attached,
+    HandedOver,
+    Measured,
+    Noted,
+    Reading,
+    TakenPhoto,
+    Withheld,
+    Word,
+)
 from siltline.judge.planning import Planning
 from siltline.judge.register import Key, Person, Product, key_of
 from siltline.record import Event
@@ -42,97 +52,6 @@ def undoable(event: Event) -> bool:
     if event.kind == "laid":
         return "checklist" in event.body and "plan" not in event.body
     return event.kind in UNDOABLE
-
-
-@dataclass(frozen=True, slots=True)
-class Word:
-    """A person's word on a step: `ticked`, `left-out`, or `unticked` (taken back)."""
-
-    kind: str
-    event: str
-    at: str
-    by: str
-    licence: str = ""
-    values: tuple[str, ...] = ()
-    note: str = ""
-    because: str = ""
-    way: str = ""
-    registration: str = ""
-    decided_by: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Attached:
-    """A photo attached to a step, in a role; `spot` names what several photos show alike."""
-
-    photo: str
-    role: str
-    event: str
-    at: str
-    spot: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class TakenPhoto:
-    """A photo that was taken in."""
-
-    sha256: str
-    name: str
-    bytes: int
-    at: str
-    by: str | None
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """A value given with a tick, as typed; it stays when a later tick replaces the word."""
-
-    value: str
-    at: str
-    event: str
-
-
-@dataclass(frozen=True, slots=True)
-class HandedOver:
-    """A hand-off or a sign-off: its event, when, from whom, to whom ("" for a sign-off)."""
-
-    event: str
-    at: str
-    by: str
-    to: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Measured:
-    """A fact that somebody found out: for which step, where it belongs, its value as typed."""
-
-    step: str
-    path: tuple[str, ...]
-    value: str | bool | None
-    event: str
-    at: str
-    by: str
-    words: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Noted:
-    """What somebody noted on a photo; "" takes an earlier note away."""
-
-    note: str
-    event: str
-    at: str
-    by: str
-
-
-@dataclass(frozen=True, slots=True)
-class Withheld:
-    """A photo whose bytes somebody erased: who, when and why."""
-
-    event: str
-    at: str
-    by: str
-    because: str
 
 
 @dataclass(slots=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from siltline.judge.board import Board, StepView
-from siltline.judge.ledger import Attached
+from siltline.judge.entries import Attached
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ from pathlib import Path
 from drawing.belongings import album, bagged, freezer
 from drawing.colours import PLASTER
 from drawing.crawl_space import crawl, hatch
+from drawing.front import corner, entrance, valve
 from drawing.outlets import range_outlet, sink_outlet
 from drawing.outside import meter, weep
 from drawing.panel import breakers, tester
@@ -74,6 +75,10 @@ class Shot:
 KITCHEN_1, KITCHEN_2 = Eye((0.6, 0.6, 5.4), (12, 9.4, 1.6)), Eye((11.4, 9.4, 5.4), (0, 0.8, 1.6))
 DEN_1, DEN_2 = Eye((1.7, 0.6, 5.4), (13.6, 11, 1.8)), Eye((13.2, 11.2, 5.4), (0, 2.6, 1.8))
 SHOTS = (
+    Shot("M2_0097.JPG", "M2", "07:35", entrance),
+    Shot("M2_0098.JPG", "M2", "07:38", partial(corner, door=True)),
+    Shot("M2_0099.JPG", "M2", "07:41", partial(corner, door=False)),
+    Shot("M2_0100.JPG", "M2", "07:48", valve),
     Shot("M2_0101.JPG", "M2", "08:02", crew),
     Shot("M2_0102.JPG", "M2", "08:14", meter),
     Shot("M2_0103.JPG", "M2", "09:31", album),

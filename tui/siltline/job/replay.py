@@ -29,6 +29,7 @@ class Act(Shape):
     as_: Name | None = None
     by: Name | None = None
     licence: str = ""
+    way: str = ""
     values: list[Name] = Field(default_factory=list)
     note: str = ""
     because: str = ""
@@ -90,7 +91,8 @@ def _detach(job: Job, act: Act, _: Path) -> None:
 
 
 def _tick(job: Job, act: Act, _: Path) -> None:
-    acts.tick(job, act.step, by=act.by or "", licence=act.licence, values=act.values, note=act.note)
+    told = {"licence": act.licence, "note": act.note, "way": act.way}
+    acts.tick(job, act.step, by=act.by or "", values=act.values, **told)
 
 
 def _untick(job: Job, act: Act, _: Path) -> None:

@@ -10,7 +10,7 @@ from siltline.rules.facts import YES_NO, Fact, FactKind, PlaceKind, amount, one_
 from siltline.rules.reading import Reader, any_fact, computed
 from siltline.rules.sheet.building import Floor, Room, Under, Wall
 from siltline.rules.sheet.fitting import length_of
-from siltline.rules.sheet.site import Category, Consent
+from siltline.rules.sheet.site import FOUL, Category, Consent
 from siltline.rules.sheet.systems import Part, Space, Standing
 from siltline.rules.water import NOTHING, Water
 from siltline.rules.wetted import Verdict
@@ -91,11 +91,22 @@ def _room_wetted(reader: Reader, key: str) -> Fact:
     return computed(wetted.room(reader.water[key]))
 
 
+def _category_of_loss(reader: Reader, _: str) -> Fact:
+    """Return the category of the water: as stated; what comes from a river or a sewer is 3.
+
+    ANSI/IICRC S500 as summarised at aboutrestoration.com.
+    """
+    loss = reader.house.loss
+    if loss.category is None and loss.source in FOUL:
+        return Fact("3", say("fact.foul-source"))
+    return reader.stated(loss.category, reader.house.house, "loss", "category")
+
+
 def _category(reader: Reader, key: str) -> Fact:
     """Return the category of the water in a room: its own, else that of the loss."""
-    room, loss = _room(reader, key), reader.house.loss
-    if room.category is None and loss.category is not None:
-        return Fact(loss.category, reader.at("loss", "category"))
+    room, loss = _room(reader, key), _category_of_loss(reader, key)
+    if room.category is None and loss.value is not None:
+        return loss
     return reader.stated(room.category, room.name, "rooms", key, "category")
 
 
@@ -262,6 +273,7 @@ _UNDER_FACTS: dict[PlaceKind, dict[str, tuple[FactKind, Compute]]] = {
 COMPUTED: dict[PlaceKind, dict[str, tuple[FactKind, Compute]]] = {
     "house": {
         "salt": (YES_NO, _salt),
+        "category": (one_of(Category), _category_of_loss),
         "consent-to-work": (YES_NO, _consent("consent-to-work")),
         "consent-to-discard": (YES_NO, _consent("consent-to-discard")),
         "belly-insulation": (YES_NO, _belly("belly-insulation")),

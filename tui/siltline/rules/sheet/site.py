@@ -16,6 +16,8 @@ LossSource = Literal[
 RISING = ("river", "sea", "sewer", "lake", "surface-water", "groundwater")
 # Water that comes in from outside stands at one height in every room that it reaches.
 OUTSIDE = ("river", "sea", "lake", "surface-water")
+# Water that is grossly contaminated wherever it comes in.
+FOUL = ("river", "sea", "sewer", "lake", "surface-water")
 Category = Literal["1", "2", "3"]
 PolicyKind = Literal["federal", "private", "none"]
 

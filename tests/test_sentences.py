@@ -146,7 +146,7 @@ def _calls() -> Iterator[Call]:
 
 def _finding_calls() -> Iterator[Call]:
     """Yield what findings.py says: a code stands for the finding's sentence and its remedy's."""
-    for file in ("judge/findings.py", "judge/photo_findings.py"):
+    for file in ("judge/findings.py", "judge/photo_findings.py", "judge/photo_places.py"):
         yield from _findings_of(file)
 
 

@@ -6,7 +6,7 @@ import csv
 from pathlib import Path
 
 from siltline.claim.contents import gather
-from siltline.claim.report_steps import caption
+from siltline.claim.report_steps import source
 from siltline.claim.tables import write_photos
 from siltline.job import Job
 from siltline.job.acts import find_photo
@@ -25,11 +25,11 @@ def test_captions_and_table_carry_the_corrected_time_with_its_doubt(
     ])  # fmt: skip
     mark(job, "CLOCK.JPG", shown="12 Mar 2026 07:00:00", code=code_of(job))
     contents = gather(job)
-    wall = caption(contents, find_photo(job, "WALL.JPG"))
+    wall = source(contents, find_photo(job, "WALL.JPG"))
     assert "taken 12 Mar 2026 07:30:00 by the laptop's clock" in wall
     assert "give or take 3 s" in wall
     assert "Camera time 2026:03:12 07:33:12" in wall
-    assert "clock not checked" in caption(contents, find_photo(job, "PHONE.JPG"))
+    assert "clock not checked" in source(contents, find_photo(job, "PHONE.JPG"))
 
     write_photos(contents, tmp_path / "photos.csv")
     with (tmp_path / "photos.csv").open(encoding="utf-8-sig", newline="") as file:

@@ -10,9 +10,12 @@ from typing import Any
 
 import pytest
 
-from siltline.errors import NotNow
-from siltline.job import viewing
+from siltline.errors import NotNow, Unreadable
+from siltline.job import Job, viewing
+from siltline.job.add import add
+from siltline.job.sketching import small
 from siltline.job.viewing import Viewer, ending, open_by_system, opener
+from support.pictures import photo
 
 SHA256 = "ab" * 32
 
@@ -76,3 +79,16 @@ def test_what_cannot_be_written_or_opened_is_told_in_a_sentence() -> None:
 def test_a_format_gives_the_ending_never_the_name_of_the_camera() -> None:
     found = [ending(form) for form in ("JPEG", "MPO", "PNG", "TIFF", "HEIF", "EXE", None)]
     assert found == ["jpg", "jpg", "png", "tif", "heic", "bin", "bin"]
+
+
+def test_a_photo_of_a_file_to_be_read_only_is_drawn_all_the_same(
+    job: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    add(job, [photo(tmp_path, size=(64, 48))])
+    (sha256,) = job.board.ledger.photos
+
+    def refuses() -> None:
+        raise Unreadable("read-only")
+
+    monkeypatch.setattr(job.record, "writing", refuses)
+    assert small(job, sha256).startswith(b"\xff\xd8")

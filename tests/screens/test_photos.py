@@ -17,6 +17,7 @@ from siltline import config
 from siltline.job import Job
 from siltline.job.acts import attach
 from siltline.job.add import add
+from siltline.job.sketching import draw_missing
 from siltline.job.viewing import Viewer
 from siltline.job.withholding import withhold
 from siltline.judge.captions import captions
@@ -43,6 +44,7 @@ def taken(job: Job, tmp_path: Path) -> Job:
     how = {"size": (320, 240)}
     names = ("A.JPG", "B.JPG", "C.JPG")
     add(job, [photo(tmp_path, name, number, **how) for number, name in enumerate(names, 3)])
+    draw_missing(job)  # what its pixels show is told from the first look on
     attach(job, STEP, "A.JPG", role="before", spot="sink")
     attach(job, STEP, "B.JPG", role="after", spot="sink")
     return job
@@ -75,7 +77,7 @@ async def look(pilot: Any, *keys: str) -> Hands:
 async def test_enter_in_the_list_looks_and_arrows_go_on_in_a_ring(
     taken: Job, on_screen: Callable[..., Any]
 ) -> None:
-    async with on_screen(taken) as pilot:
+    async with on_screen(taken, (120, 40)) as pilot:
         hands = await look(pilot, "p", "enter")
         assert "1 of 3  C.JPG" in text(pilot.app)  # at no step, so it comes first
         assert "No step uses it yet." in text(pilot.app)

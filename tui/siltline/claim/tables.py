@@ -17,8 +17,8 @@ STEP_COLUMNS = (
 )  # fmt: skip
 PHOTO_COLUMNS = (
     "file", "name_on_camera", "sha256", "bytes", "camera", "stamp", "zone", "zone_from", "clock",
-    "error_s", "doubt_s", "earliest_utc", "latest_utc", "lat", "lon", "added", "withheld", "lost",
-    "steps", "caption",
+    "error_s", "doubt_s", "earliest_utc", "latest_utc", "lat", "lon", "place", "distance_m",
+    "added", "withheld", "lost", "steps", "caption",
 )  # fmt: skip
 _MADE = (
     "file",

@@ -97,6 +97,8 @@ def _lines(photo: dict[str, Any]) -> Iterator[str]:
     yield _photo_line(photo)
     if photo["clock_told"]:
         yield f"    {photo['clock_told']}"
+    if photo["lat"] is not None:
+        yield f"    {photo['place_told']}"
     for note in photo["notes"]:
         yield f"    {note}"
     for double in photo["also_in"]:

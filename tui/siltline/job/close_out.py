@@ -10,6 +10,7 @@ from siltline.errors import NotNow, WrongUse
 from siltline.job.desk import Job
 from siltline.job.losses import gone
 from siltline.job.pictures import seen
+from siltline.job.places import places
 from siltline.job.said import person
 from siltline.job.verifying import ensure_whole
 from siltline.judge.board import OPEN_STATES
@@ -23,7 +24,7 @@ from siltline.sentences import say
 def review(job: Job) -> list[Finding]:
     """Return what stands between this job and its sign-off, gravest first."""
     job.refresh()
-    return findings(job.board, seen(job), gone(job))
+    return findings(job.board, seen(job), gone(job), places(job))
 
 
 def standing(job: Job, found: list[Finding]) -> Mapping[str, Any]:
@@ -83,6 +84,6 @@ def sign_off(job: Job, *, by: str, follow: Follower = QUIET) -> Event:
     name = person(by)
     ensure_whole(job, follow)
     with job.acting():
-        found = findings(job.board, seen(job), gone(job))
+        found = findings(job.board, seen(job), gone(job), places(job))
         ensure_fixed(found)
         return job.append("signed-off", {**standing(job, found)}, name)

@@ -80,6 +80,7 @@ def whole(job: Job, photo: Photo) -> Iterator[str]:
         yield say("photo.between", **told)
     if photo["lat"] is not None:
         yield say("photo.position", lat=f"{photo['lat']:.5f}", lon=f"{photo['lon']:.5f}")
+        yield photo["place_told"]
     yield from photo["notes"]
     yield from photo["saved_anew"]
     yield steps(photo)

@@ -10,6 +10,8 @@ from siltline import times
 from siltline.job.clock import known_shots, name_of, told
 from siltline.job.desk import Job
 from siltline.job.losses import gone
+from siltline.job.places import places
+from siltline.judge import photo_places
 from siltline.judge.captions import captions
 from siltline.judge.photo_findings import Seen
 from siltline.photos.clock import camera_of, correction
@@ -86,6 +88,14 @@ def _corrected(job: Job, placed: Placed | None) -> dict[str, Any]:
     }
 
 
+def _where(found: photo_places.Where | None) -> dict[str, Any]:
+    if found is None:
+        return {"place": None, "distance_m": None, "place_told": ""}
+    apart = None if found.distance is None else round(found.distance)
+    told_so = photo_places.told(found)
+    return {"place": found.verdict, "distance_m": apart, "place_told": told_so}
+
+
 def _withheld(job: Job, sha256: str) -> dict[str, str] | None:
     away = job.board.ledger.withheld.get(sha256)
     return {"by": away.by, "at": away.at, "because": away.because} if away else None
@@ -105,7 +115,8 @@ def describe(job: Job) -> list[dict[str, Any]]:
     the file cannot be read), error_s (how fast the camera's clock is, seconds; None where no
     photo of the laptop's clock tells it), doubt_s (of the corrected time), clock_told (that as
     a sentence, or ""), clock_shown (of a photo of the laptop's clock: what people read off it,
-    with its offset), lat, lon (degrees), added,
+    with its offset), lat, lon (degrees), place (at-site, away, cannot-tell; None where the file
+    cannot be read), distance_m (from the house, or None), place_told (that as a sentence), added,
     steps (where it is used), captions (one a use; its name where there is none), noted (by, at,
     note: what people noted on it), notes (what speaks against it), saved_anew (what a file that
     was saved anew may show, in words), withheld (by, at, because; None where its bytes are kept),
@@ -114,7 +125,7 @@ def describe(job: Job) -> list[dict[str, Any]]:
     lost = gone(job)
     facts, looks = job.record.derived(photo_facts), job.record.derived(picture_looks)
     placed, used = placed_photos(job, facts), job.board.used_photos()
-    told = captions(job.board)
+    told, where = captions(job.board), places(job, facts)
     found = []
     for sha256, taken in job.board.ledger.photos.items():
         said, when = facts.get(sha256, {}), placed.get(sha256)
@@ -136,6 +147,7 @@ def describe(job: Job) -> list[dict[str, Any]]:
                 "clock_shown": [one.shown for one in job.board.ledger.clocks.get(sha256, [])],
                 "lat": said.get("lat"),
                 "lon": said.get("lon"),
+                **_where(where.get(sha256)),
                 "added": taken.at,
                 "steps": used.get(sha256, []),
                 "captions": list(told[sha256]),

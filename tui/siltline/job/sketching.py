@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable
+from contextlib import suppress
 
 from siltline.errors import Broken, Unreadable
 from siltline.job.desk import Job
@@ -93,5 +94,6 @@ def small(job: Job, photo: str) -> bytes:
     if job.record.derived(drawers).get(photo) == DRAWER:
         return job.record.derived(lambda connection: small_picture(connection, photo))
     ((_, looks, drawn),) = sketches([(photo, 0)], job.record.photo_bytes, workers=1)
-    _keep(job, [(photo, looks, drawn)])
+    with suppress(Unreadable):  # a file to be read only: it is drawn each time
+        _keep(job, [(photo, looks, drawn)])
     return drawn

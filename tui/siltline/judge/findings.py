@@ -11,6 +11,7 @@ from siltline.judge.board import OPEN_STATES, Board, StepView, said
 from siltline.judge.finding import WEIGHTS, Finding
 from siltline.judge.finding import found as finding
 from siltline.judge.photo_findings import Seen, of_photos
+from siltline.judge.photo_places import Where, of_places
 from siltline.judge.proofs import gap
 from siltline.judge.put_back import still_to_put_back
 from siltline.units import quantity
@@ -146,7 +147,10 @@ def _gone(board: Board, gone: Mapping[str, str]) -> Iterator[Finding]:
 
 
 def findings(
-    board: Board, seen: Mapping[str, Seen] | None = None, gone: Mapping[str, str] | None = None
+    board: Board,
+    seen: Mapping[str, Seen] | None = None,
+    gone: Mapping[str, str] | None = None,
+    where: Mapping[str, Where] | None = None,
 ) -> list[Finding]:
     """Return all findings, gravest first, in the order of the plan.
 
@@ -154,6 +158,7 @@ def findings(
         board: the judged job.
         seen: photo -> what is known of it from its file.
         gone: id or sha256 -> name of the damaged file from which it could not be brought over.
+        where: photo -> where it was taken.
     """
     listed: list[Finding] = []
     for view in board.steps.values():
@@ -161,6 +166,7 @@ def findings(
     for look in (_left_out, _over_left_out, _early, _side_by_side, _put_back, _dropped, _rounds):
         listed += look(board)
     listed += of_photos(board, seen or {})
+    listed += of_places(board, where or {})
     listed += _gone(board, gone or {})
     if board.ledger.changed_after_signoff:
         listed.append(finding("changed-after-signoff", "note", None))

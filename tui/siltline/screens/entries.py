@@ -45,7 +45,8 @@ def of_photos(job: Job) -> list[Entry]:
 
 def _photo(job: Job, photo: Photo) -> Entry:
     stamp = photo["stamp"] or say("photos.no-stamp")
-    where = ", ".join(photo["steps"]) or say("listing.unused")
+    at_nothing = say("photos.clock" if photo["clock_shown"] else "listing.unused")
+    where = ", ".join(photo["steps"]) or at_nothing
     line = Content.assemble(
         plain(f"{photo['name']:<28}"), plain(f" {stamp}  ", "$secondary"), plain(where)
     )
@@ -54,6 +55,7 @@ def _photo(job: Job, photo: Photo) -> Entry:
     gone = bytes_gone(job, photo)
     told += [plain(gone)] if gone else []
     told += [plain(text) for text in (when(photo), camera(photo), steps(photo))]
+    told += [plain(photo["place_told"])] if photo["lat"] is not None else []
     told += [plain(say("photo.hash", photo=photo["sha256"][:16]), "$secondary")]
     found_by = " ".join([photo["name"], photo["sha256"], *(text.plain for text in told)])
     step = photo["steps"][0] if photo["steps"] else ""

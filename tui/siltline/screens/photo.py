@@ -62,8 +62,11 @@ class PhotoScreen(Screen[str | None]):
         self.number = self.photos.index(at)
         self.pairs: list[Pair] = []  # side by side, as long as there are some
         self.pair = 0
-        self.known: dict[str, Photo] = {}
+        self.known = self._known()
         self.painter = Painter(job)
+
+    def _known(self) -> dict[str, Photo]:
+        return {photo["sha256"]: photo for photo in describe(self.job)}
 
     def compose(self) -> ComposeResult:
         """Lay the screen out."""
@@ -105,7 +108,6 @@ class PhotoScreen(Screen[str | None]):
 
     def show(self) -> None:
         """Show what is in hand: one photo, or a pair."""
-        self.known = {photo["sha256"]: photo for photo in describe(self.job)}
         self.set_class(bool(self.pairs), "-pair")
         pair = self.pairs[self.pair] if self.pairs else None
         uses = (pair.first, pair.second) if pair else ()
@@ -165,6 +167,7 @@ class PhotoScreen(Screen[str | None]):
 
     async def respeak(self) -> None:
         """Say everything again, in the language that is spoken now."""
+        self.known = self._known()
         self.show()
         self.refresh_bindings()
 
@@ -214,6 +217,7 @@ class PhotoScreen(Screen[str | None]):
         title = say("form.note-on", name=self.known[photo]["name"])
         form = Form(title, fields, act=note, draft=draft_of(self.job, name))
         if await self.app.push_screen_wait(form):
+            self.known = self._known()
             self.show()
 
     @work

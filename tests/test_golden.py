@@ -58,11 +58,12 @@ def by_command(call: Call, job: Path, act: Act) -> None:
     licence = ["--licence", act.licence] if act.licence else []
     values = [word for value in act.values for word in ("--value", value)]
     role = ["--as", act.as_] if act.as_ else []
+    way = ["--way", act.way] if act.way else []
     words: dict[str, list[str]] = {
         "add": [str(SAMPLE / "photos" / name) for name in act.photos],
         "attach": [act.step, act.photo, *role],
         "detach": [act.step, act.photo],
-        "tick": [act.step, "--by", act.by or "", *licence, *values, "--note", act.note],
+        "tick": [act.step, "--by", act.by or "", *licence, *values, *way, "--note", act.note],
         "untick": [act.step],
         "leave-out": [act.step, "--by", act.by or "", "--because", act.because],
         "undo": [],
@@ -103,7 +104,7 @@ async def tick_by_keys(hands: Hands, act: Act) -> None:
     await hands.settle_form()
     keys = [str(field.id).removeprefix("field-") for field in hands.app.screen.query(Input)]
     values = dict(zip([k for k in keys if k.startswith("value")], act.values, strict=False))
-    typed = {"by": act.by or "", "note": act.note, "licence": act.licence, **values}
+    typed = {"by": act.by or "", "note": act.note, "licence": act.licence, "way": act.way, **values}
     await hands.fill({key: typed[key] for key in keys if key in typed})
 
 

@@ -8,8 +8,10 @@ from pathlib import Path
 import pytest
 
 from siltline.cli.root import COMMANDS
+from siltline.job import open_job
 from support.command import Shell
 from support.pictures import photo
+from support.walking import document
 
 STEP_KEYS = {"id", "phase", "do", "place", "state", "needs", "proof", "why", "cautions", "source"}
 PHOTO_KEYS = {
@@ -26,7 +28,7 @@ def test_steps_have_the_keys_that_the_outside_leans_on(shell: Shell, path: Path)
     assert outlet["state"] == "blocked"
     assert [p["name"] for p in outlet["proof"]] == ["before", "after", "electrician"]
     assert outlet["cautions"][0]["word"] == "WARNING"
-    assert outlet["why"]["file"] == "electrical.yaml"
+    assert outlet["why"]["file"] == "../shared/electrical.yaml"
     wetted = next(f for f in outlet["why"]["facts"] if f["fact"] == "wetted")
     assert wetted["value"] == "yes"
     assert "14 in (36 cm)" in wetted["where"]
@@ -156,15 +158,10 @@ def test_a_house_with_nothing_left_to_do_is_signed_off(
         encoding="utf-8",
     )
     shell("begin", sheet, path)
-    for step in shell("steps", path, "--json").json:
-        for number, proof in enumerate(p for p in step["proof"] if p["kind"] == "photo"):
-            image = photo(
-                tmp_path, f"{step['id'].replace('/', '-')}-{number}.JPG", hash(step["id"]) % 999
-            )
-            shell("add", path, image)
-            shell("attach", path, step["id"], image.name, "--as", proof["name"])
-        licence = ["--licence", "X-1"]
-        assert shell("tick", path, step["id"], "--by", "Ada", *licence).code == 0
+    job = open_job(path)
+    for step in job.board.steps:
+        document(job, tmp_path, step)
+    job.close()
     review = shell("review", path, "--json")
     assert (review.code, review.json["clear"]) == (0, True), review.out
     assert shell("signoff", path, "--by", "Ada").code == 0
@@ -187,6 +184,7 @@ def test_json_never_carries_a_raw_control_or_right_to_left_mark(
     told = shell("steps", path, "--json").out
     assert told.isascii()
     assert "\x1b" not in told
-    assert json.loads(told)[0]["word"]["by"] == "A\u202eb\x1b[31m"
+    (word,) = [step["word"] for step in json.loads(told) if step["word"]]
+    assert word["by"] == "A\u202eb\x1b[31m"
     plain = shell("why", path, "gear-on/house").out
     assert "A\\u202eb\\x1b[31m" in plain

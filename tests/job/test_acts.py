@@ -14,6 +14,7 @@ from siltline.job.add import add
 from siltline.job.close_out import hand_off, review
 from support.pictures import photo
 from support.ticking import TickingClock
+from support.walking import document
 
 LICENCE = "Electrician X-1"
 
@@ -32,10 +33,9 @@ def prove(job: Job, folder: Path, step: str, role: str, number: int, **how: str)
 
 def make_dead(job: Job, folder: Path, *circuits: str) -> None:
     """Document what comes before an electrical part is touched."""
-    prove(job, folder, "gear-on/house", "crew", 1)
-    prove(job, folder, "power-off/house", "power-off", 2, licence=LICENCE)
-    for number, circuit in enumerate(circuits, 3):
-        prove(job, folder, f"prove-dead/{circuit}", "tester", number, licence=LICENCE)
+    document(job, folder, "gear-on/house")
+    for circuit in circuits:
+        document(job, folder, f"prove-dead/{circuit}")
 
 
 def test_a_tick_without_its_proof_is_done_and_with_it_documented(job: Job, tmp_path: Path) -> None:
@@ -63,6 +63,8 @@ def test_a_step_waits_until_its_hold_point_is_documented_not_only_ticked(
     assert state(job, "prove-dead/circuit-4") == "blocked"
     with pytest.raises(NotNow, match="power-off/house"):
         tick(job, "prove-dead/circuit-4", by="Ada", licence=LICENCE)
+    document(job, tmp_path, "nothing-stays-live/house")
+    assert state(job, "prove-dead/circuit-4") == "blocked"
     add(job, [photo(tmp_path)])
     attach(job, "power-off/house", "IMG_0001.JPG")
     assert state(job, "prove-dead/circuit-4") == "todo"
@@ -124,13 +126,8 @@ def test_an_outlet_measured_low_becomes_a_step_to_do(job: Job, tmp_path: Path) -
 
 def dry_out(job: Job, folder: Path) -> None:
     """Go as far as the soil of the crawl space may be read."""
-    make_dead(job, folder, "circuit-4", "circuit-5")
-    prove(job, folder, "entry-safe/crawl-space", "entry", 10)
-    for number, role in ((11, "before"), (12, "after")):
-        path = photo(folder, f"poly-{role}.JPG", number)
-        add(job, [path])
-        attach(job, "poly-out/crawl-space", path.name, role=role)
-    tick(job, "poly-out/crawl-space", by="Ada")
+    for need in job.step("soil-dry/crawl-space").step.needs:
+        document(job, folder, need)
     path = photo(folder, "sheet.JPG", 13)
     add(job, [path])
     attach(job, "soil-dry/crawl-space", path.name)
@@ -177,7 +174,7 @@ def test_a_fact_found_out_wrongly_can_be_found_out_anew_and_taken_back(
     make_dead(job, tmp_path, "circuit-4")
     step = "outlet-replaced/hidden-outlet"
     assert tick(job, step, by="Ada", values=["140in"]).state == "not-needed"
-    tick(job, "lines-as-found/kitchen", by="Ada")
+    document(job, tmp_path, "lines-as-found/kitchen")
     assert "not-needed" in {f.code for f in review(job)}
     assert tick(job, step, by="Ada", values=["14in"]).state == "todo"
     assert tick(job, step, by="Ada", values=["15in"]).state == "todo"
@@ -192,17 +189,13 @@ def test_what_was_put_back_holds_no_more_for_a_step_that_nobody_has_done(
     job: Job, tmp_path: Path
 ) -> None:
     """With the power on again nobody goes into the crawl space before it is cut again."""
-    make_dead(job, tmp_path, "circuit-4", "circuit-5")
-    for view in list(job.board.steps.values()):
-        if view.step.phase == "electrical" and view.step.rule not in ("prove-dead", "power-back"):
-            leave_out(job, view.step.id, by="Ada", because="not part of this test")
-    tick(job, "power-back/house", by="Pella", licence=LICENCE)
+    document(job, tmp_path, "power-back/house")
     entry = job.step("entry-safe/crawl-space")
     assert entry.state == "blocked"
     assert "power-off/house" in entry.waiting
     assert state(job, "prove-dead/circuit-4") == "documented", "what was done before stays done"
     tick(job, "power-off/house", by="Pella", licence=LICENCE)
-    assert state(job, "entry-safe/crawl-space") == "todo"
+    assert "power-off/house" not in job.step("entry-safe/crawl-space").waiting
     back = job.step("power-back/house")
     assert back.state != "done"
     assert any("taken out again" in remark for remark in back.remarks)

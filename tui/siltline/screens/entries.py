@@ -21,6 +21,9 @@ from siltline.sentences import say
 _WEIGHTS = {"must-fix": "bold $error", "decide": "bold $warning", "note": "$secondary"}
 
 
+WIDEST_NAME = 28  # of a photo, in a column; a longer one pushes its line
+
+
 def of_findings(found: list[Finding]) -> list[Entry]:
     """Return the findings of a review, with what to do about each."""
     return [
@@ -41,15 +44,19 @@ def of_photos(job: Job) -> list[Entry]:
     ledger, used = job.board.ledger, job.board.used_photos()
     facts = job.record.derived(photo_facts)
     order = sorted(ledger.photos, key=lambda photo: photo in used)
-    return [_photo(job, photo, used.get(photo, []), facts.get(photo, {})) for photo in order]
+    wide = max((len(taken.name) for taken in ledger.photos.values()), default=0)
+    return [
+        _photo(job, photo, used.get(photo, []), facts.get(photo, {}), min(wide, WIDEST_NAME))
+        for photo in order
+    ]
 
 
-def _photo(job: Job, photo: str, steps: list[str], facts: dict[str, Any]) -> Entry:
+def _photo(job: Job, photo: str, steps: list[str], facts: dict[str, Any], wide: int) -> Entry:
     taken = job.board.ledger.photos[photo]
     stamp = facts.get("stamp") or say("photos.no-stamp")
     where = ", ".join(steps) or say("listing.unused")
     line = Content.assemble(
-        plain(f"{taken.name:<28}"), plain(f" {stamp}  ", "$secondary"), plain(where)
+        plain(f"{taken.name:<{wide}}"), plain(f"  {stamp}  ", "$secondary"), plain(where)
     )
     size = f"{facts.get('width') or '?'} x {facts.get('height') or '?'}"
     told = say(
@@ -75,7 +82,7 @@ def of_readings(job: Job) -> list[Entry]:
                 plain(f"{job.shown(at):<18} ", "$secondary"), plain(f"{value:<14}", "bold"),
                 plain(step or say("word.house-sheet")), plain(f"  {words}", "$secondary"),
             ),
-            _detail(job, step),
+            Content.assemble(plain(f"{value}  {words}\n"), _detail(job, step)),
             step,
             f"{value} {step} {words}".casefold(),
         )

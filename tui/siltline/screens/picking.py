@@ -1,28 +1,32 @@
-"""One list to pick from: photos to attach or to take off, findings of the review."""
+"""One list to pick from, found by typing: photos to attach or to take off, what can be done now."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.screen import ModalScreen
-from textual.widgets import OptionList, Static
+from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from siltline.screens.fields import PlainInput
+from siltline.screens.fitting import fit
 from siltline.screens.leaving import leave
 from siltline.screens.rows import PickRows
 from siltline.screens.words import plain
 from siltline.sentences import say
 
 Row = tuple[str, Content]
+FEW = 6  # as many as are seen at a glance: nothing is typed to find one of them
+MOST_ROWS = 400  # more than anybody reads; the rest is found by typing more
 
 
 class Pick(ModalScreen[tuple[str, str] | None]):
-    """Shows rows; Enter picks one, Tab changes the choice that goes with it, Escape leaves.
+    """Shows rows; typing finds, Enter picks, Tab changes the choice that goes with it.
 
     Returns:
         The id of the row and the choice, or None.
@@ -31,30 +35,59 @@ class Pick(ModalScreen[tuple[str, str] | None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         ("tab", "next_choice", say("key.choice")),
+        Binding("down", "step(1)", show=False),
+        Binding("up", "step(-1)", show=False),
     ]
 
-    def __init__(
-        self, title: str, rows: Sequence[Row], *, choices: Sequence[str] = (), hint: str = ""
-    ) -> None:
+    def __init__(self, title: str, rows: Sequence[Row], *, choices: Sequence[str] = ()) -> None:
         super().__init__()
         self.heading = title
         self.rows = tuple(rows)
         self.choices = tuple(choices)
         self.choice = 0
-        self.hint = hint
 
     def compose(self) -> ComposeResult:
         """Lay the list out."""
         with Vertical(id="pick"):
             yield Static(plain(self.heading, "bold"), id="pick-title")
-            yield Static(self._choice_line(), id="pick-choice")
-            rows = (Option(content, id=key) for key, content in self.rows)
-            yield PickRows(*rows, id="pick-list", markup=False)
-            yield Static(Content(self.hint or say("pick.keys")), id="pick-keys")
+            if self.choices:
+                yield Static(self._choice_line(), id="pick-choice")
+            if len(self.rows) > FEW:
+                yield PlainInput(placeholder=say("pick.type"), id="search-field")
+            yield PickRows(*self._found(""), id="pick-list", markup=False)
+            keys = say("pick.keys-as" if self.choices else "pick.keys")
+            yield Static(Content(keys), id="pick-keys")
+
+    def on_resize(self) -> None:
+        """Leave room for the lines around the list."""
+        fit(self, self.query_one("#pick"), self.query_one(PickRows))
+
+    def _found(self, typed: str) -> Iterator[Option]:
+        """Yield the rows that hold every word that was typed, in any order and case."""
+        words = typed.casefold().split()
+        hits = [r for r in self.rows if all(word in r[1].plain.casefold() for word in words)]
+        for key, content in hits[:MOST_ROWS]:
+            yield Option(content, id=key)
+        if not hits:
+            yield Option(plain(say("pick.none"), "$secondary"), disabled=True)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Find while typing goes on."""
+        rows = self.query_one(PickRows)
+        rows.set_options(self._found(event.value))
+        rows.action_first()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the row that stands out."""
+        event.stop()
+        self.query_one(PickRows).action_select()
+
+    def action_step(self, step: int) -> None:
+        """Step down or up the list while the field keeps the keys that are typed."""
+        rows = self.query_one(PickRows)
+        (rows.action_cursor_down if step > 0 else rows.action_cursor_up)()
 
     def _choice_line(self) -> Content:
-        if not self.choices:
-            return Content("")
         words = [
             plain(f" {choice} ", "reverse" if number == self.choice else "$secondary")
             for number, choice in enumerate(self.choices)

@@ -127,7 +127,7 @@ class DeskScreen(ClockingDesk):
         taken = self.job.board.ledger.photos[photo]
         stamp = facts.get("stamp") or say("photos.no-stamp")
         told = f"  {stamp}  {photo[:8]}  {'' if unused else say('pick.used')}"
-        return Content.assemble(plain(taken.name), plain(told, "$secondary"))
+        return Content.assemble(plain(f"{taken.name:<12}"), plain(told, "$secondary"))
 
     @work
     async def action_detach(self) -> None:

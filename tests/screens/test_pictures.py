@@ -28,6 +28,7 @@ SCREENS: dict[str, tuple[str, ...]] = {
     "help": ("question_mark",),
     "search": ("slash", "d", "r", "y"),
     "photos": ("p",),
+    "steps-for-a-photo": ("p", "enter"),
     "readings": ("r",),
     "to-put-back": ("b",),
     "by-place": ("l",),

@@ -6,11 +6,10 @@ from typing import Any
 
 from siltline.claim.contents import Contents
 from siltline.job import Job
-from siltline.job.acts import wanted_roles
 from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
 from siltline.judge.holding import MEASURED, answers, split
-from siltline.judge.proofs import gap, wanted
+from siltline.judge.proofs import gap, wanted, wanted_roles
 from siltline.sentences import say
 
 Data = dict[str, Any]

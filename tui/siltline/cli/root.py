@@ -25,6 +25,7 @@ COMMANDS = {
     "photos": "photos",
     "attach": "photos",
     "detach": "photos",
+    "offer": "offering",
     "tick": "acts",
     "untick": "acts",
     "leave-out": "acts",

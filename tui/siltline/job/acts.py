@@ -9,9 +9,9 @@ from siltline.job import said
 from siltline.job.desk import Job
 from siltline.job.measuring import found_before, measure, take_back
 from siltline.judge import StepView
+from siltline.judge.proofs import roles, wanted_roles
 from siltline.record import Event
 from siltline.rules.faults import meant
-from siltline.rules.plan import Proof
 from siltline.sentences import say
 from siltline.text import storable
 
@@ -37,18 +37,6 @@ def find_photo(job: Job, named: str) -> str:
     names = [taken.name for taken in photos.values()]
     hint = meant(wanted, names) if names else ""
     raise WrongUse(say("photos.unknown", photo=named) + (hint if len(names) < 12 else ""))  # noqa: PLR2004
-
-
-def roles(proof: Proof) -> tuple[str, ...]:
-    """Return the roles of the photos that a kind of proof wants."""
-    named = {"photo": (proof.name,), "label": ("label",)}
-    return named.get(proof.kind, proof.roles)
-
-
-def wanted_roles(view: StepView) -> list[str]:
-    """Return the roles of the photos that a step asks for, in the order of its proof."""
-    proofs = [held.proof for held in view.held] or list(view.step.proof)
-    return list(dict.fromkeys(role for proof in proofs for role in roles(proof)))
 
 
 def _role(view: StepView, role: str | None) -> str:

@@ -8,10 +8,11 @@ from pathlib import Path
 
 from siltline.errors import WrongUse
 from siltline.job import said
-from siltline.job.acts import attach, find_photo, roles
+from siltline.job.acts import attach, find_photo
 from siltline.job.desk import Job
 from siltline.job.laying import correct, sheet_as_it_stands
 from siltline.judge import StepView
+from siltline.judge.proofs import roles
 from siltline.rules.compare import Change
 from siltline.rules.faults import meant
 from siltline.sentences import say

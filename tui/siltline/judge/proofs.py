@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from siltline.judge.board import StepView
 from siltline.judge.holding import BY_THE_LABEL, Held
 from siltline.rules.plan import Proof
 from siltline.sentences import say
@@ -44,3 +45,15 @@ def gap(held: Held) -> str:
     return (
         say("gap.some", wanted=wants, have=held.have) if held.have else say("gap.all", wanted=wants)
     )
+
+
+def roles(proof: Proof) -> tuple[str, ...]:
+    """Return the roles of the photos that a kind of proof wants."""
+    named = {"photo": (proof.name,), "label": ("label",)}
+    return named.get(proof.kind, proof.roles)
+
+
+def wanted_roles(view: StepView) -> list[str]:
+    """Return the roles of the photos that a step asks for, in the order of its proof."""
+    proofs = [held.proof for held in view.held] or list(view.step.proof)
+    return list(dict.fromkeys(role for proof in proofs for role in roles(proof)))

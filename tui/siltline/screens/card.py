@@ -7,11 +7,10 @@ from collections.abc import Iterator
 from textual.content import Content
 
 from siltline.job import Job
-from siltline.job.acts import wanted_roles
 from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
 from siltline.judge.holding import MEASURED, Held, answers
-from siltline.judge.proofs import wanted
+from siltline.judge.proofs import wanted, wanted_roles
 from siltline.rules.plan import Caution, Never, Step
 from siltline.screens.words import MARKS, SIGNAL_STYLES, STATE_STYLES, plain, short
 from siltline.sentences import say

@@ -57,7 +57,8 @@ def _photo(job: Job, photo: str, steps: list[str], facts: dict[str, Any]) -> Ent
     )  # fmt: skip
     detail = Content.assemble(plain(told), "\n", plain(where, "$secondary"))
     found_by = f"{taken.name} {photo} {stamp} {facts.get('camera')} {where}".casefold()
-    return Entry(line, detail, steps[0] if steps else "", found_by)
+    free = not steps and photo not in job.board.ledger.withheld
+    return Entry(line, detail, steps[0] if steps else "", found_by, photo if free else "")
 
 
 def of_readings(job: Job) -> list[Entry]:

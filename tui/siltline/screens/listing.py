@@ -26,12 +26,16 @@ MOST_ROWS = 400  # more than anybody reads; the rest is found by typing more
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """A row: its line, its detail, the step that Enter goes to, the text it is found by."""
+    """A row: its line, its detail, where Enter goes, the text it is found by.
+
+    Enter goes to the step, or to the steps that may be offered for the photo of one at no step.
+    """
 
     row: Content
     detail: Content = NOTHING
     step: str = ""
     text: str = ""
+    photo: str = ""
 
 
 def found(entries: Sequence[Entry], typed: str) -> list[Entry]:
@@ -49,7 +53,7 @@ class Listed:
     empty: str = ""
 
 
-class Listing(Screen[str | None]):
+class Listing(Screen[Entry | None]):
     """A list with the detail of the row that stands out; typing finds; Enter goes to the step."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", say("key.back"))]
@@ -130,9 +134,9 @@ class Listing(Screen[str | None]):
     def _go(self, number: int | None) -> None:
         if number is None or number >= len(self.listed):
             return
-        step = self.listed[number].step
-        if step:
-            leave(self, step)
+        entry = self.listed[number]
+        if entry.step or entry.photo:
+            leave(self, entry)
 
     async def respeak(self) -> None:
         """Say everything again, in the language that is spoken now; keep the place."""

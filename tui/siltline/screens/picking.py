@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -34,22 +34,32 @@ class Pick(ModalScreen[tuple[str, str] | None]):
     ]
 
     def __init__(
-        self, title: str, rows: Sequence[Row], *, choices: Sequence[str] = (), hint: str = ""
+        self,
+        title: str,
+        rows: Sequence[Row],
+        *,
+        choices: Sequence[str] = (),
+        hint: str = "",
+        told: Mapping[str, str] | None = None,
     ) -> None:
+        """Take what to show; `told` has what is said of a row, by its id, while it stands out."""
         super().__init__()
         self.heading = title
         self.rows = tuple(rows)
         self.choices = tuple(choices)
         self.choice = 0
         self.hint = hint
+        self.told = told or {}
 
     def compose(self) -> ComposeResult:
         """Lay the list out."""
-        with Vertical(id="pick"):
+        with Vertical(id="pick", classes="told" if self.told else ""):
             yield Static(plain(self.heading, "bold"), id="pick-title")
             yield Static(self._choice_line(), id="pick-choice")
             rows = (Option(content, id=key) for key, content in self.rows)
             yield PickRows(*rows, id="pick-list", markup=False)
+            if self.told:
+                yield Static(id="pick-told")
             yield Static(Content(self.hint or say("pick.keys")), id="pick-keys")
 
     def _choice_line(self) -> Content:
@@ -66,6 +76,12 @@ class Pick(ModalScreen[tuple[str, str] | None]):
         if self.choices:
             self.choice = (self.choice + 1) % len(self.choices)
             self.query_one("#pick-choice", Static).update(self._choice_line())
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """Tell of a row what does not fit its line."""
+        if self.told:
+            told = plain(self.told.get(event.option.id or "", ""), "$secondary")
+            self.query_one("#pick-told", Static).update(told)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Return the row that was picked."""

@@ -1,6 +1,6 @@
 """Measures what must be fast against a floor measured in the same run, and prints the ratios.
 
-    python tests/bench/bench.py [NAME ...]      names: help, paint, key, photo, science, size
+    python tests/bench/bench.py [NAME ...]      names: help, paint, key, photo, offer, science, size
 
 Nothing here passes or fails: the machine's speed drifts, ratios of medians say more. The
 targets are written beside each figure.
@@ -439,6 +439,66 @@ def bench_science() -> None:
         told(f"10 charts of {count} readings", *both, "at most 300 ms")
 
 
+def bench_offer() -> None:
+    """Photos ranked for one step: 500 steps, 5,000 photos of two cameras, 300 of them at steps.
+
+    The first asks for everything anew, as a key does; the floor sorts as many photos by time.
+    """
+    from datetime import UTC, datetime, timedelta  # noqa: PLC0415
+
+    from siltline.job.acts import attach  # noqa: PLC0415
+    from siltline.judge.offer_words import because  # noqa: PLC0415
+    from siltline.judge.offering import Offering  # noqa: PLC0415
+    from siltline.judge.photo_findings import Seen  # noqa: PLC0415
+    from siltline.photos.stamps import Placed  # noqa: PLC0415
+
+    with tempfile.TemporaryDirectory() as scratch:
+        path = big_job(Path(scratch), 500)
+        with_photos(path, 5000)
+        job = open_job(path)
+        try:
+            start = datetime(2026, 3, 12, 13, tzinfo=UTC)
+            seen = {}
+            for number, photo in enumerate(job.board.ledger.photos):
+                at = start + timedelta(seconds=20 * number)
+                placed = Placed("unchecked", "-05:00", "site", at, at + timedelta(seconds=1))
+                seen[photo] = Seen(placed, f"Camera {number % 2}")
+            photos, steps = list(seen), list(job.board.steps)
+            for number in range(300):
+                attach(job, steps[number], photos[number * 7])
+            step = steps[310]
+            last = datetime(2026, 3, 13, 20, tzinfo=UTC)
+
+            def anew() -> None:
+                Offering(job.board, seen, last).photos(step)
+
+            found = Offering(job.board, seen, last)
+
+            def of_one_photo() -> None:
+                found.steps(photos[-1])
+
+            def reasons() -> None:
+                for offer in offers[:200]:
+                    because(found, offer)
+
+            offers = found.photos(step)
+            order = [(seen[photo].placed.earliest, photo) for photo in photos]
+            ours: dict[str, Callable[[], object]] = {
+                "photos for a step, anew": anew,
+                "photos for one more step": lambda: found.photos(step),
+                "steps for a photo": of_one_photo,
+                "200 reasons": reasons,
+            }
+            for name, act in ours.items():
+                both = pairs(
+                    lambda act=act: _lasts(act, 1),  # type: ignore[misc]
+                    lambda: _lasts(lambda: sorted(order), 1),
+                )
+                told(f"{name}, 5,000 photos", *both, "at most 100 ms")
+        finally:
+            job.close()
+
+
 BENCHES = {
     "help": bench_help,
     "lay": bench_lay,
@@ -446,6 +506,7 @@ BENCHES = {
     "key": bench_key,
     "photo": bench_photo,
     "search": bench_search,
+    "offer": bench_offer,
     "science": bench_science,
 }
 LONG = {"size": bench_size}  # writes 5 GB: only when it is named

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import ClassVar, Protocol, runtime_checkable
 
 from textual.app import ComposeResult
@@ -53,22 +53,35 @@ class Pick(ModalScreen[tuple[str, str] | None]):
         Binding("up", "step(-1)", show=False),
     ]
 
-    def __init__(self, title: str, rows: Sequence[Row], *, choices: Sequence[str] = ()) -> None:
+    def __init__(
+        self,
+        title: str,
+        rows: Sequence[Row],
+        *,
+        choices: Sequence[str] = (),
+        hint: str = "",
+        told: Mapping[str, str] | None = None,
+    ) -> None:
+        """Take what to show; `told` has what is said of a row, by its id, while it stands out."""
         super().__init__()
         self.heading = title
         self.rows = tuple(rows)
         self.choices = tuple(choices)
         self.choice = 0
+        self.hint = hint
+        self.told = told or {}
 
     def compose(self) -> ComposeResult:
         """Lay the list out."""
-        with Vertical(id="pick"):
+        with Vertical(id="pick", classes="told" if self.told else ""):
             yield Static(plain(self.heading, "bold"), id="pick-title")
             if self.choices:
                 yield Static(self._choice_line(), id="pick-choice")
             if len(self.rows) > FEW:
                 yield PlainInput(placeholder=say("pick.type"), id="search-field")
             yield PickRows(*self._found(""), id="pick-list", markup=False)
+            if self.told:
+                yield Static(id="pick-told")
             yield Static(Content("    ".join(self._keys())), id="pick-keys")
 
     def _photos(self) -> list[str]:
@@ -77,7 +90,7 @@ class Pick(ModalScreen[tuple[str, str] | None]):
         return app.photos_among([k for k, _ in self.rows]) if isinstance(app, ShowsPhotos) else []
 
     def _keys(self) -> list[str]:
-        keys = say("pick.keys-as" if self.choices else "pick.keys")
+        keys = self.hint or say("pick.keys-as" if self.choices else "pick.keys")
         return [keys, say("pick.look")] if self._photos() else [keys]
 
     def on_resize(self) -> None:
@@ -121,6 +134,12 @@ class Pick(ModalScreen[tuple[str, str] | None]):
         if self.choices:
             self.choice = (self.choice + 1) % len(self.choices)
             self.query_one("#pick-choice", Static).update(self._choice_line())
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """Tell of a row what does not fit its line."""
+        if self.told:
+            told = plain(self.told.get(event.option.id or "", ""), "$secondary")
+            self.query_one("#pick-told", Static).update(told)
 
     def action_look(self) -> None:
         """Look at the photos of the list, beginning with the row that stands out."""

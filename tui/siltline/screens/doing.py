@@ -10,6 +10,7 @@ from textual.containers import VerticalScroll
 from textual.widgets import OptionList
 
 from siltline.job import acts
+from siltline.judge.proofs import wanted_roles
 from siltline.screens.deeds import bindings
 from siltline.screens.field import Field, Typed
 from siltline.screens.offering import OfferingDesk

@@ -1,9 +1,8 @@
-"""Cards that vanish, workers that die, programs that are killed: no confirmed photo is lost."""
+"""Cards that vanish, programs that are killed, drives that fill: no confirmed photo is lost."""
 
 from __future__ import annotations
 
 import errno
-import hashlib
 import os
 import shutil
 import signal
@@ -20,17 +19,19 @@ from siltline.errors import Unreadable
 from siltline.job import Job, open_job
 from siltline.job import sketching as sketching_module
 from siltline.job.add import Report, add, add_each
-from siltline.job.pictures import describe
 from siltline.job.sketching import draw_missing, undrawn
-from siltline.photos import reader as reader_module
 from siltline.photos import sources
-from siltline.photos.reader import PhotoReader
-from siltline.progress import Follower, Stopped
+from siltline.progress import Stopped
 from siltline.record.audit import faults
-from siltline.record.pictures import picture_looks
 from siltline.sentences import say
-from support.hostile import TUI, started_with
-from support.pictures import photo
+from support.cards import (
+    Stopping,
+    assert_complete_again,
+    assert_completes,
+    assert_sound,
+    card_of,
+)
+from support.hostile import TUI
 
 GONE = (errno.EIO, errno.ENOENT, errno.ENODEV, errno.ESTALE)
 COUNT = 4
@@ -38,9 +39,7 @@ COUNT = 4
 
 @pytest.fixture
 def card(tmp_path: Path) -> dict[str, Path]:
-    """Four photos on a card, by their hashes."""
-    paths = [photo(tmp_path / "card", f"IMG_{n:04d}.JPG", n, size=(640, 480)) for n in range(COUNT)]
-    return {hashlib.sha256(path.read_bytes()).hexdigest(): path for path in paths}
+    return card_of(tmp_path / "card", COUNT)
 
 
 @pytest.fixture
@@ -59,37 +58,6 @@ def fresh(job: Job, tmp_path: Path) -> Callable[[], Job]:
         return opened[-1]
 
     return copied
-
-
-def photo_events(job: Job) -> list[str]:
-    return [event.body["sha256"] for event in job.record.events if event.kind == "photo"]
-
-
-def assert_sound(job: Job, card: dict[str, Path], confirmed: list[str]) -> None:
-    """Hold that all that was confirmed is there byte for byte, and nothing half."""
-    kept = photo_events(job)
-    assert set(confirmed) <= set(kept)
-    for sha256 in kept:
-        assert job.record.photo_bytes(sha256) == card[sha256].read_bytes()
-    assert faults(job.record.path) == []
-
-
-def assert_complete_again(job: Job, card: dict[str, Path]) -> None:
-    """Hold that offering all of a card again takes in what is missing, once."""
-    there = photo_events(job)
-    report = add(job, sorted(card.values()))
-    assert [o.sha256 for o in report.of("already")] == there
-    assert sorted(photo_events(job)) == sorted(card)
-    assert_sound(job, card, list(card))
-
-
-def assert_completes(job: Job, card: dict[str, Path]) -> None:
-    """Hold that after offering all again every photo of a card is there, and is drawn."""
-    assert_complete_again(job, card)
-    draw_missing(job)
-    assert undrawn(job) == []
-    assert all(picture_looks(job.record.connection)[sha256] for sha256 in card)
-    assert faults(job.record.path) == []
 
 
 class Card:
@@ -214,18 +182,6 @@ def test_a_source_that_gives_few_bytes_at_a_time_is_read_whole(
     assert_sound(job, card, list(card))
 
 
-class Stopping(Follower):
-    """Stops work when it has come so far."""
-
-    def __init__(self, what: str, after: int) -> None:
-        self.what, self.after = what, after
-
-    def reached(self, what: str, done: int, total: int | None = None) -> None:
-        del total
-        if (what, done) == (self.what, self.after):
-            raise Stopped
-
-
 @pytest.mark.parametrize("after", range(COUNT))
 def test_stopped_between_two_photos_what_is_waiting_is_named(
     job: Job, card: dict[str, Path], after: int
@@ -311,117 +267,6 @@ def test_a_program_killed_at_any_step_of_adding_or_drawing_loses_nothing(
     figure(f"{len(points)} kills of {steps} steps ({while_drawing} while drawing): no photo lost")
 
 
-def dying_at(monkeypatch: pytest.MonkeyPatch, request: int, when: str) -> list[int]:
-    """Let the worker die at a request; return the list that counts them."""
-    feed, fetch, seen = PhotoReader._feed, PhotoReader._patiently, [0]
-
-    def end(reader: PhotoReader) -> None:
-        assert reader._process is not None
-        reader._process.kill()
-        reader._process.wait()
-
-    def feeding(reader: PhotoReader, *how: Any) -> None:
-        seen[0] += 1
-        if (seen[0], when) == (request, "before it is asked"):
-            end(reader)
-        feed(reader, *how)
-        if (seen[0], when) == (request, "while it works"):
-            end(reader)
-
-    def fetching(reader: PhotoReader) -> Any:
-        if (seen[0], when) == (request, "before it is heard"):
-            end(reader)
-        return fetch(reader)
-
-    monkeypatch.setattr(PhotoReader, "_feed", feeding)
-    monkeypatch.setattr(PhotoReader, "_patiently", fetching)
-    return seen
-
-
-WHEN = ("before it is asked", "while it works", "before it is heard")
-
-
-@pytest.mark.parametrize("when", WHEN)
-@pytest.mark.parametrize("request_number", range(1, COUNT + 1))
-def test_a_worker_that_dies_while_photos_are_read_costs_no_photo(
-    job: Job,
-    card: dict[str, Path],
-    monkeypatch: pytest.MonkeyPatch,
-    request_number: int,
-    when: str,
-) -> None:
-    """The system may end it for want of memory, and the photo is as good as any."""
-    with monkeypatch.context() as patched:
-        seen = dying_at(patched, request_number, when)
-        report = add(job, sorted(card.values()))
-    assert seen[0] >= COUNT
-    assert [o.sha256 for o in report.of("taken")] == list(card)
-    assert all(shown["camera"] == "Invented T1" for shown in describe(job))
-    assert_completes(job, card)
-
-
-@pytest.mark.parametrize("when", WHEN)
-@pytest.mark.parametrize("request_number", range(1, COUNT + 1))
-def test_a_worker_that_dies_while_photos_are_drawn_costs_no_photo(
-    job: Job,
-    card: dict[str, Path],
-    monkeypatch: pytest.MonkeyPatch,
-    request_number: int,
-    when: str,
-) -> None:
-    add(job, sorted(card.values()))
-    with monkeypatch.context() as patched:
-        dying_at(patched, request_number, when)
-        assert draw_missing(job) == COUNT
-    assert_completes(job, card)
-    assert all(say("sign.undrawn") not in shown["notes"] for shown in describe(job))
-
-
-def test_a_photo_of_which_every_worker_dies_is_told_and_the_others_come_in(
-    job: Job, card: dict[str, Path], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    bad = sorted(card.values())[1]
-    bad.write_bytes(bad.read_bytes() + b"die")
-    dying = "lambda data: os._exit(11) if b'die' in data else real_first(data)"
-    with monkeypatch.context() as patched:
-        started_with(patched, f"worker.first_reader = {dying}")
-        report = add(job, sorted(card.values()))
-    (refused,) = report.of("refused")
-    assert (refused.path, refused.because) == (bad, say("add.reading-stopped"))
-    assert len(report.of("taken")) == COUNT - 1
-    assert add(job, [bad]).of("taken")  # a better reader gets through it
-    drawing = "lambda *how: os._exit(11) if b'die' in how[0] else real_sketch(*how)"
-    with monkeypatch.context() as patched:
-        answers = "real_sketch = worker.ANSWERS[worker.SKETCH]\nworker.ANSWERS[worker.SKETCH] = "
-        started_with(patched, answers + drawing)
-        assert draw_missing(job) == COUNT
-    assert [said["name"] for said in describe(job) if say("sign.undrawn") in said["notes"]] == [
-        bad.name
-    ]
-    assert faults(job.record.path) == []
-
-
-def test_workers_end_when_drawing_is_stopped_also_while_the_reason_is_still_looked_at(
-    job: Job, card: dict[str, Path], monkeypatch: pytest.MonkeyPatch
-) -> None:
-    add(job, sorted(card.values()))
-    running: list[subprocess.Popen[bytes]] = []
-    real = subprocess.Popen
-
-    def started(*how: Any, **more: Any) -> Any:
-        running.append(real(*how, **more))
-        return running[-1]
-
-    monkeypatch.setattr(reader_module.subprocess, "Popen", started)
-    with pytest.raises(Stopped) as told:
-        draw_missing(job, Stopping("sketch", 1))
-    assert running
-    assert all(process.poll() is not None for process in running), told
-    assert len(undrawn(job)) == COUNT - 1  # what was drawn stays
-    monkeypatch.undo()
-    assert_completes(job, card)
-
-
 def pages(job: Job, limit: int | None = None) -> int:
     """Return how many pages the file has; first let it grow to no more than a limit."""
     if limit is not None:
@@ -434,9 +279,8 @@ def test_a_drive_that_fills_up_while_photos_are_drawn_says_so_and_drawing_goes_o
     job: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(sketching_module, "KEPT_EVERY_S", 0)  # a write for every photo
-    paths = [photo(tmp_path / "card", f"IMG_{n:04d}.JPG", n, size=(640, 480)) for n in range(30)]
-    card = {hashlib.sha256(path.read_bytes()).hexdigest(): path for path in paths}
-    add(job, paths)
+    card = card_of(tmp_path / "card", 30)
+    add(job, sorted(card.values()))
     full = 0
     for room in range(3):
         if not undrawn(job):

@@ -53,7 +53,7 @@ class Pick(ModalScreen[tuple[str, str] | None]):
 
     def compose(self) -> ComposeResult:
         """Lay the list out."""
-        with Vertical(id="pick", classes="told" if self.told else ""):
+        with Vertical(id="pick", classes="-told" if self.told else ""):
             yield Static(plain(self.heading, "bold"), id="pick-title")
             yield Static(self._choice_line(), id="pick-choice")
             rows = (Option(content, id=key) for key, content in self.rows)

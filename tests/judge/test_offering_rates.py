@@ -29,7 +29,7 @@ from siltline.judge.offer_words import because
 from siltline.judge.offering import Offer, Offering
 from support import crews
 
-DAYS = 6  # with --full 60
+DAYS = 6
 
 
 @dataclass
@@ -131,8 +131,8 @@ def test_on_the_recorded_day_in_its_order(
     assert done == len(sample_day.acts)
     figure(f"offers on the recorded day in its order, photo for a step: {of_step}")
     figure(f"offers on the recorded day in its order, step for a photo: {of_photo}")
-    of_step.keep(FLOORS["sample-step"][0], FLOORS["sample-step"][1])
-    of_photo.keep(FLOORS["sample-photo"][0], FLOORS["sample-photo"][1])
+    of_step.keep(*FLOORS["sample-step"])
+    of_photo.keep(*FLOORS["sample-photo"])
 
 
 def test_on_the_recorded_day_with_one_attachment_hidden(
@@ -152,8 +152,8 @@ def test_on_the_recorded_day_with_one_attachment_hidden(
         attach(job, step, one.photo, role=one.role)
     figure(f"offers on the recorded day, one hidden, photo for a step: {of_step}")
     figure(f"offers on the recorded day, one hidden, step for a photo: {of_photo}")
-    of_step.keep(FLOORS["hidden-step"][0], FLOORS["hidden-step"][1])
-    of_photo.keep(FLOORS["hidden-photo"][0], FLOORS["hidden-photo"][1])
+    of_step.keep(*FLOORS["hidden-step"])
+    of_photo.keep(*FLOORS["hidden-photo"])
 
 
 # Days of invented crews.
@@ -197,18 +197,18 @@ def hidden(seeds: range) -> dict[str, Rate]:
     return rates
 
 
-# What was measured on 60 days, less what six of them stray.
+# A little under what was measured; in DEVELOPERS.md stands what thirty days gave.
 FLOORS = {
-    "sample-step": (0.5, 0.7),
-    "sample-photo": (0.5, 0.7),
-    "hidden-step": (0.5, 0.7),
-    "hidden-photo": (0.5, 0.7),
-    "live, photo for a step": (0.5, 0.7),
-    "live, step for a photo": (0.5, 0.7),
-    "in the evening, photo for a step": (0.4, 0.6),
-    "in the evening, step for a photo": (0.4, 0.6),
-    "one hidden, photo for a step": (0.5, 0.7),
-    "one hidden, step for a photo": (0.5, 0.7),
+    "sample-step": (0.72, 0.88),
+    "sample-photo": (0.48, 0.68),
+    "hidden-step": (0.85, 0.95),
+    "hidden-photo": (0.60, 0.82),
+    "live, photo for a step": (0.75, 0.94),
+    "live, step for a photo": (0.57, 0.82),
+    "in the evening, photo for a step": (0.48, 0.70),
+    "in the evening, step for a photo": (0.59, 0.74),
+    "one hidden, photo for a step": (0.72, 0.94),
+    "one hidden, step for a photo": (0.72, 0.90),
 }
 
 

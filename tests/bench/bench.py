@@ -115,8 +115,16 @@ def bench_search() -> None:
             job.close()
 
 
-async def _presses(app: Any, count: int) -> list[float]:
-    """Press a key that changes the screen; wait each time until that is painted."""
+async def _presses(
+    app: Any, count: int, meanwhile: Callable[[Any], object] = lambda _: None
+) -> list[float]:
+    """Press a key that changes the screen; wait each time until that is painted.
+
+    Args:
+        app: the app.
+        count: how often.
+        meanwhile: begins something that goes on while keys are pressed.
+    """
     from textual import events  # noqa: PLC0415
 
     found = []
@@ -131,6 +139,7 @@ async def _presses(app: Any, count: int) -> list[float]:
                 painted.set()
 
         app._display = shown
+        meanwhile(app)
         for _ in range(count):
             painted.clear()
             started = time.perf_counter()
@@ -162,6 +171,33 @@ def bench_key() -> None:
         floor = asyncio.run(_presses(Floor(), 60))
         job.close()
     told("a key, 500 steps", ours[5:], floor[5:], "at most +50 ms")
+
+
+def bench_incoming() -> None:
+    """A key while 500 photos of 4 MB come in and are drawn, against a key with nothing else."""
+    from photo_benches import card  # noqa: PLC0415
+
+    from siltline.screens.adding import take_in  # noqa: PLC0415
+    from siltline.screens.app import SiltlineApp  # noqa: PLC0415
+
+    with tempfile.TemporaryDirectory() as scratch:
+        folder = Path(scratch)
+        (folder / "card").mkdir()
+        card(folder / "card", 500)
+        path = big_job(folder, 500)
+
+        def come(app: Any) -> None:
+            desk, typed = app.screen, str(folder / "card")
+            desk.run_worker(desk.work_on(lambda job, follow: take_in(job, typed, None, follow)))
+
+        job = open_job(path)
+        alone = asyncio.run(_presses(SiltlineApp(job), 60))
+        incoming = asyncio.run(_presses(SiltlineApp(job), 120, come))
+        (photos,) = job.record.connection.execute("SELECT count(*) FROM photo").fetchone()
+        job.close()
+    print(f"({photos} photos came in meanwhile)")  # noqa: T201
+    told("a key while photos come in", incoming[5:], alone[5:], "at most +50 ms")
+    print(f"(the slowest of them {max(incoming[5:]) * 1000:.0f} ms)")  # noqa: T201
 
 
 def filled(folder: Path, megabytes: int) -> Path:
@@ -351,6 +387,7 @@ BENCHES = {
     "lay": bench_lay,
     "paint": bench_paint,
     "key": bench_key,
+    "incoming": bench_incoming,
     **PHOTO_BENCHES,
     "search": bench_search,
     "offer": bench_offer,

@@ -73,7 +73,7 @@ class Pick(ModalScreen[tuple[str, str] | None]):
 
     def compose(self) -> ComposeResult:
         """Lay the list out."""
-        with Vertical(id="pick", classes="-told" if self.told else ""):
+        with Vertical(id="pick"):
             yield Static(plain(self.heading, "bold"), id="pick-title")
             if self.choices:
                 yield Static(self._choice_line(), id="pick-choice")

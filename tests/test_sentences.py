@@ -14,7 +14,7 @@ import unicodedata
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import get_args
+from typing import get_args, get_origin
 
 import pytest
 from hypothesis import given
@@ -45,6 +45,7 @@ from siltline.science import distance, outside
 from siltline.science.forecast import REASONS
 from siltline.screens.deeds import DEEDS
 from siltline.screens.helping import GLOSSARY
+from siltline.screens.starting import OFFERED
 from siltline.screens.themes import PALETTES
 from siltline.sentences import BASE, catalogue, languages, retold, say, speak
 from siltline.text import HIDDEN_CATEGORIES
@@ -212,6 +213,19 @@ SIGNS = [
     *("cut-off", "zeros", "small", "dark", "burnt", "blurred", "undrawn"),
     *("changed-later", "other-size", "no-maker-note"),
 ]
+
+
+def _groups(shape: type[Shape]) -> Iterator[str]:
+    """Yield the keys of a sheet that hold places of their own."""
+    for key, (_, hint) in fields_of(shape).items():
+        bare, _ = unwrapped(hint)
+        if get_origin(bare) is dict:
+            yield key
+            yield from _groups(get_args(bare)[1])
+        elif is_shape(bare):
+            yield from _groups(bare)
+
+
 FAMILIES: Mapping[str, list[str]] = {
     "change.": ["came", "gone", "changed"],  # `Change.kind`
     "change.about.": list(_TOLD_CHANGES),
@@ -236,6 +250,8 @@ FAMILIES: Mapping[str, list[str]] = {
     "remedy.": sorted({k.partition(".")[2] for call in FINDING for k in call.keys}),
     "form.thing-": ["kind", "height", "wet", "quantity", "value"],  # what entering.py asks
     "help.": list(COMMANDS),
+    "sheet.this.": sorted(set(_groups(House))),
+    "start.help.": [*OFFERED, "job"],
     "key.": [deed.says for deed in DEEDS],
     "glossary.": list(GLOSSARY),
     "help-page.": ["keys", "marks", "cautions", "words", "sources"],

@@ -1,6 +1,6 @@
 """Measures what must be fast against a floor measured in the same run, and prints the ratios.
 
-    python tests/bench/bench.py [NAME ...]      names: help, paint, key, photo, science, size
+    python tests/bench/bench.py [NAME ...]      names: as in BENCHES, and size
 
 Nothing here passes or fails: the machine's speed drifts, ratios of medians say more. The
 targets are written beside each figure.
@@ -11,9 +11,6 @@ from __future__ import annotations
 import asyncio
 import hashlib
 import os
-import sqlite3
-import statistics
-import subprocess
 import sys
 import tempfile
 import time
@@ -21,42 +18,16 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-HERE = Path(__file__).parent
-TUI = HERE.parents[1] / "tui"
-sys.path[:0] = [str(TUI), str(HERE.parent)]
+sys.path[:0] = [str(Path(__file__).parents[2] / "tui"), str(Path(__file__).parents[1])]
+
+from houses import big_job, many_rooms, with_photos  # noqa: E402
+from photo_benches import PHOTO_BENCHES  # noqa: E402
+from ratios import pairs, process, told  # noqa: E402
 
 from siltline.job import Job, open_job  # noqa: E402
-from siltline.job.add import add_each  # noqa: E402
-from siltline.job.begin import begin  # noqa: E402
 from siltline.record.derived import keep_facts  # noqa: E402
-from support.pictures import picture  # noqa: E402
 
-RUNS = 11
 PATIENCE_S = 20.0  # a key that paints nothing is told, not waited for
-
-
-def told(name: str, ours: list[float], floor: list[float], target: str) -> None:
-    """Print the medians of ours and of the floor, and their ratio and difference."""
-    one, other = statistics.median(ours), statistics.median(floor)
-    print(  # noqa: T201
-        f"{name:<34} ours {one * 1000:8.1f} ms   floor {other * 1000:8.1f} ms   "
-        f"ratio {one / other:5.2f}   difference {(one - other) * 1000:+7.1f} ms   target {target}"
-    )
-
-
-def pairs(ours: Callable[[], float], floor: Callable[[], float]) -> tuple[list[float], list[float]]:
-    """Measure both in turn, after one run of each that does not count."""
-    ours(), floor()
-    both = [(ours(), floor()) for _ in range(RUNS)]
-    return [a for a, _ in both], [b for _, b in both]
-
-
-def process(code: str) -> float:
-    """Return how long a fresh Python takes for some code."""
-    env = {**os.environ, "PYTHONPATH": str(TUI), "PYTHONDONTWRITEBYTECODE": ""}
-    started = time.perf_counter()
-    subprocess.run([sys.executable, "-c", code], check=True, stdout=subprocess.DEVNULL, env=env)
-    return time.perf_counter() - started
 
 
 def bench_help() -> None:
@@ -67,30 +38,6 @@ def bench_help() -> None:
     )
     mine = "from siltline.cli import main; main(['--help'])"
     told("--help", *pairs(lambda: process(mine), lambda: process(floor)), "at most +20 ms")
-
-
-def big_house(steps: int) -> str:
-    """Return a house sheet that lays about that many steps: a wetted outlet each."""
-    outlets = "\n".join(
-        f"  o{n}: {{name: outlet {n}, kind: outlet, room: r{n % 20}, height: 14 in, "
-        f"circuit: c{n % 30}}}"
-        for n in range(steps - 75)
-    )
-    rooms = "\n".join(
-        f"  r{n}: {{name: Room {n}, waterline: 30 in, highest-wet-reading: 40 in}}"
-        for n in range(20)
-    )
-    return f"house: Big\nloss: {{source: river}}\nrooms:\n{rooms}\nelectrical:\n{outlets}\n"
-
-
-def big_job(folder: Path, steps: int = 500) -> Path:
-    """Begin a job of about that many steps; return its path."""
-    sheet = folder / "big.yaml"
-    sheet.write_text(big_house(steps), encoding="utf-8")
-    job = begin(sheet, folder / f"big-{steps}")
-    print(f"({len(job.board.steps)} steps)")  # noqa: T201
-    job.close()
-    return job.record.path
 
 
 # Ends the process at the first paint of a whole screen, so that its end is not measured.
@@ -146,23 +93,6 @@ def bench_paint() -> None:
                 told(f"{name} painted, {steps} steps", *both, f"at most {target}")
 
 
-def with_photos(path: Path, count: int) -> None:
-    """Take tiny photos into a job, as the record keeps them, without a reader for each."""
-    from hashlib import sha256  # noqa: PLC0415
-
-    job = open_job(path)
-    try:
-        with job.acting(changes_states=False):
-            for number in range(count):
-                data = f"photo {number}".encode()
-                digest = sha256(data).hexdigest()
-                job.record.keep_photo(digest, data)
-                body = {"sha256": digest, "name": f"P{number:05}.JPG", "bytes": len(data)}
-                job.append("photo", body, None)
-    finally:
-        job.close()
-
-
 def bench_search() -> None:
     """A word typed into the search of 2,000 steps and 5,000 photos: found and listed."""
     from siltline.screens.entries import of_everything  # noqa: PLC0415
@@ -185,8 +115,16 @@ def bench_search() -> None:
             job.close()
 
 
-async def _presses(app: Any, count: int) -> list[float]:
-    """Press a key that changes the screen; wait each time until that is painted."""
+async def _presses(
+    app: Any, count: int, meanwhile: Callable[[Any], object] = lambda _: None
+) -> list[float]:
+    """Press a key that changes the screen; wait each time until that is painted.
+
+    Args:
+        app: the app.
+        count: how often.
+        meanwhile: begins something that goes on while keys are pressed.
+    """
     from textual import events  # noqa: PLC0415
 
     found = []
@@ -201,6 +139,7 @@ async def _presses(app: Any, count: int) -> list[float]:
                 painted.set()
 
         app._display = shown
+        meanwhile(app)
         for _ in range(count):
             painted.clear()
             started = time.perf_counter()
@@ -234,64 +173,31 @@ def bench_key() -> None:
     told("a key, 500 steps", ours[5:], floor[5:], "at most +50 ms")
 
 
-def card(folder: Path, count: int, bytes_each: int) -> list[Path]:
-    """Fill a folder with photos of about that size, as of a camera of 12 megapixels."""
-    paths = []
-    for number in range(count):
-        path = folder / f"IMG_{number:04d}.JPG"
-        path.write_bytes(picture(number, size=(400, 300)) + os.urandom(bytes_each))
-        paths.append(path)
-    return paths
+def bench_incoming() -> None:
+    """A key while 500 photos of 4 MB come in and are drawn, against a key with nothing else."""
+    from photo_benches import card  # noqa: PLC0415
 
+    from siltline.screens.adding import take_in  # noqa: PLC0415
+    from siltline.screens.app import SiltlineApp  # noqa: PLC0415
 
-def floor_of_adding(folder: Path, paths: list[Path]) -> float:
-    """sha256, EXIF in this process, and a BLOB commit with the same settings: nothing else."""
-    from siltline.photos.headers import first_reader  # noqa: PLC0415
-
-    connection = sqlite3.connect(folder / "floor.sqlite", isolation_level=None)
-    for setting in ("page_size=16384", "journal_mode=TRUNCATE", "synchronous=FULL"):
-        connection.execute(f"PRAGMA {setting}")
-    connection.execute("CREATE TABLE photo (sha256 TEXT UNIQUE, data BLOB)")
-    first_reader(paths[0].read_bytes())  # imports
-    started = time.perf_counter()
-    for path in paths:
-        data = path.read_bytes()
-        digest = hashlib.sha256(data).hexdigest()
-        first_reader(data)
-        connection.execute("BEGIN IMMEDIATE")
-        connection.execute("INSERT INTO photo VALUES (?, ?)", (digest, data))
-        connection.execute("COMMIT")
-    elapsed = time.perf_counter() - started
-    connection.close()
-    (folder / "floor.sqlite").unlink()
-    return elapsed / len(paths)
-
-
-def our_adding(job: Job, paths: list[Path]) -> float:
-    """Taking the photos in as the commands and the screen do, the worker's start not counted."""
-    adding = add_each(job, paths)
-    next(adding)
-    started = time.perf_counter()
-    done = sum(1 for _ in adding)
-    return (time.perf_counter() - started) / done
-
-
-def bench_photo() -> None:
-    """A photo added: hash, facts, committed."""
-    ours, floor = [], []
     with tempfile.TemporaryDirectory() as scratch:
         folder = Path(scratch)
-        paths = card(folder, 60, 4_000_000)
-        source = big_job(folder, 500).read_bytes()
-        for run in range(5):
-            path = folder / f"run{run}.siltline"
-            path.write_bytes(source)
-            job = open_job(path)
-            ours.append(our_adding(job, paths))
-            job.close()
-            path.unlink()
-            floor.append(floor_of_adding(folder, paths))
-    told("a photo of 4 MB added", ours, floor, "at most 2")
+        (folder / "card").mkdir()
+        card(folder / "card", 500)
+        path = big_job(folder, 500)
+
+        def come(app: Any) -> None:
+            desk, typed = app.screen, str(folder / "card")
+            desk.run_worker(desk.work_on(lambda job, follow: take_in(job, typed, None, follow)))
+
+        job = open_job(path)
+        alone = asyncio.run(_presses(SiltlineApp(job), 60))
+        incoming = asyncio.run(_presses(SiltlineApp(job), 120, come))
+        (photos,) = job.record.connection.execute("SELECT count(*) FROM photo").fetchone()
+        job.close()
+    print(f"({photos} photos came in meanwhile)")  # noqa: T201
+    told("a key while photos come in", incoming[5:], alone[5:], "at most +50 ms")
+    print(f"(the slowest of them {max(incoming[5:]) * 1000:.0f} ms)")  # noqa: T201
 
 
 def filled(folder: Path, megabytes: int) -> Path:
@@ -345,29 +251,6 @@ def bench_size() -> None:
         for name, act in acts.items():
             ours = pairs(lambda act=act: _acted(large, act), lambda act=act: _acted(small, act))  # type: ignore[misc]
             told(name, *ours, "noise")
-
-
-def many_rooms() -> str:
-    """Return a house sheet of 60 rooms that lays 2,000 steps of the checklist that ships."""
-    rooms, walls, parts = [], [], []
-    for n in range(60):
-        rooms.append(
-            f"  r{n}: {{name: Room {n}, waterline: 30 in, silt-line: 28 in, "
-            f"highest-wet-reading: 40 in, length: 14 ft, width: 12 ft, floor: carpet}}"
-        )
-        walls += [
-            f"  w{n}-{k}: {{name: wall {k} of room {n}, room: r{n}, outer: true, "
-            f"cladding: brick-veneer}}"
-            for k in range(4)
-        ]
-        parts += [
-            f"  p{n}-{k}: {{name: outlet {k} of room {n}, kind: outlet, room: r{n}, "
-            f"height: {12 + k} in, circuit: c{n % 30}}}"
-            for k in range(27)
-        ]
-    groups = {"rooms": rooms, "walls": walls, "electrical": parts}
-    listed = "\n".join(f"{name}:\n" + "\n".join(found) for name, found in groups.items())
-    return f"house: Many\nfoundation: crawl-space\nloss: {{source: river}}\n{listed}\n"
 
 
 def bench_lay() -> None:
@@ -439,13 +322,75 @@ def bench_science() -> None:
         told(f"10 charts of {count} readings", *both, "at most 300 ms")
 
 
+def bench_offer() -> None:
+    """Photos ranked for one step: 500 steps, 5,000 photos of two cameras, 300 of them at steps.
+
+    The first asks for everything anew, as a key does; the floor sorts as many photos by time.
+    """
+    from datetime import UTC, datetime, timedelta  # noqa: PLC0415
+
+    from siltline.job.acts import attach  # noqa: PLC0415
+    from siltline.judge.offer_words import because  # noqa: PLC0415
+    from siltline.judge.offering import Offering  # noqa: PLC0415
+    from siltline.judge.photo_findings import Seen  # noqa: PLC0415
+    from siltline.photos.stamps import Placed  # noqa: PLC0415
+
+    with tempfile.TemporaryDirectory() as scratch:
+        path = big_job(Path(scratch), 500)
+        with_photos(path, 5000)
+        job = open_job(path)
+        try:
+            start = datetime(2026, 3, 12, 13, tzinfo=UTC)
+            seen = {}
+            for number, photo in enumerate(job.board.ledger.photos):
+                at = start + timedelta(seconds=20 * number)
+                placed = Placed("unchecked", "-05:00", "site", at, at + timedelta(seconds=1))
+                seen[photo] = Seen(placed, f"Camera {number % 2}")
+            photos, steps = list(seen), list(job.board.steps)
+            for number in range(300):
+                attach(job, steps[number], photos[number * 7])
+            step = steps[310]
+            last = datetime(2026, 3, 13, 20, tzinfo=UTC)
+
+            def anew() -> None:
+                Offering(job.board, seen, last).photos(step)
+
+            found = Offering(job.board, seen, last)
+
+            def of_one_photo() -> None:
+                found.steps(photos[-1])
+
+            def reasons() -> None:
+                for offer in offers[:200]:
+                    because(found, offer)
+
+            offers = found.photos(step)
+            order = [(seen[photo].placed.earliest, photo) for photo in photos]
+            ours: dict[str, Callable[[], object]] = {
+                "photos for a step, anew": anew,
+                "photos for one more step": lambda: found.photos(step),
+                "steps for a photo": of_one_photo,
+                "200 reasons": reasons,
+            }
+            for name, act in ours.items():
+                both = pairs(
+                    lambda act=act: _lasts(act, 1),  # type: ignore[misc]
+                    lambda: _lasts(lambda: sorted(order), 1),
+                )
+                told(f"{name}, 5,000 photos", *both, "at most 100 ms")
+        finally:
+            job.close()
+
+
 BENCHES = {
     "help": bench_help,
     "lay": bench_lay,
     "paint": bench_paint,
     "key": bench_key,
-    "photo": bench_photo,
+    "incoming": bench_incoming,
+    **PHOTO_BENCHES,
     "search": bench_search,
+    "offer": bench_offer,
     "science": bench_science,
 }
 LONG = {"size": bench_size}  # writes 5 GB: only when it is named

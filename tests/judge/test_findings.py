@@ -120,6 +120,21 @@ def test_a_word_given_before_the_first_word_on_its_hold_point_is_found(
     assert ("must-fix", "ticked-early", "prove-dead/circuit-4") not in codes(review(job))
 
 
+def test_only_a_hold_point_is_asked_for_before_the_word_that_needs_it(
+    job: Job, tmp_path: Path
+) -> None:
+    with job.acting():
+        body = {"step": "weep-holes-open/north", "licence": "", "values": [], "note": ""}
+        job.append("ticked", body, "Ben")
+    document(job, tmp_path, "gear-on/house", "crew", 1)
+    document(job, tmp_path, "power-off/house", "power-off", 2)
+    tick(job, "lines-as-found/kitchen", by="Ada")
+    assert "lines-as-found/kitchen" in job.step("weep-holes-open/north").step.needs
+    early = [f.text for f in review(job) if f.code == "ticked-early"]
+    assert len(early) == 1
+    assert "gear-on/house" in early[0]
+
+
 def test_photos_at_no_step_and_at_two_steps_are_noted(job: Job, tmp_path: Path) -> None:
     add(job, [photo(tmp_path, "A.JPG", 1), photo(tmp_path, "B.JPG", 2)])
     attach(job, "gear-on/house", "A.JPG", role="crew")
@@ -179,6 +194,12 @@ def test_an_after_photo_older_than_its_before_is_to_be_decided(job: Job, tmp_pat
 
     wrong = ("decide", "before-after-reversed", "weep-holes-open/north")
     assert wrong in codes(findings(job.board, shown("T")))
+    late = placed[after]
+    placed[after] = Placed("unchecked", None, None, noon - second, noon)
+    assert wrong in codes(findings(job.board, shown("T"))), "it ends as the other begins"
+    placed[after] = Placed("unchecked", None, None, noon, noon + second)
+    assert wrong not in codes(findings(job.board, shown("T")))
+    placed[after] = late
     assert wrong not in codes(findings(job.board, shown("other")))
     assert wrong not in codes(findings(job.board, shown("", "")))  # whose clocks, nobody knows
 

@@ -6,7 +6,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+import pytest
+
 from siltline.judge import fold
+from siltline.judge.ledger import Ledger
 from siltline.record import Event, seal
 from siltline.rules.plan import Phase, Plan, Step, step_to_json, whole_to_json
 
@@ -73,3 +76,23 @@ def test_a_step_that_is_dropped_twice_is_told_with_the_newer_reason() -> None:
     again = {"dropped": [{"id": STEP.id, "because": "It has gone."}], "changed": []}
     assert stands(one, laid({"change": again}, one)) == ([], ["It has gone."])
     assert fold([FIRST, one]).current_plan().dropped[0].step == STEP
+
+
+def test_before_the_first_laying_there_is_no_plan() -> None:
+    assert Ledger().plan is None
+    with pytest.raises(LookupError, match=r"^no plan$"):
+        Ledger().current_plan()
+
+
+def test_a_need_that_two_layings_disagree_on_stands_again_and_only_once() -> None:
+    """One laptop found that the needed step is not there; the other says that it is."""
+    after = replace(STEP, id="b/house", needs=(STEP.id,), order=(0, 1, 0))
+    start = laid(change(after), FIRST)
+    without = {"change": {**GONE, "changed": [step_to_json(replace(after, needs=()))]}}
+    gone = laid(without, start)
+    kept = laid(change(WET), start, device="e")
+    (first, second), dropped = stands(start, gone, kept)
+    assert (first.id, second.id, dropped) == (STEP.id, after.id, [])
+    assert second.needs == (STEP.id,)
+    (alone,), _ = stands(start, gone)
+    assert alone.needs == ()

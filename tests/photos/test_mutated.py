@@ -150,8 +150,8 @@ KINDS = [
     pytest.param("real_pictures", 40, id="real", marks=pytest.mark.real),
     pytest.param("heic_pictures", 12, id="heic", marks=pytest.mark.real),
     pytest.param("invented_pictures", 6000, id="invented, all", marks=pytest.mark.full),
-    pytest.param("real_pictures", 3200, id="real, all", marks=[pytest.mark.full, pytest.mark.real]),
-    pytest.param("heic_pictures", 800, id="heic, all", marks=[pytest.mark.full, pytest.mark.real]),
+    pytest.param("real_pictures", 3750, id="real, all", marks=[pytest.mark.full, pytest.mark.real]),
+    pytest.param("heic_pictures", 250, id="heic, all", marks=[pytest.mark.full, pytest.mark.real]),
 ]
 
 

@@ -9,7 +9,6 @@ import sys
 import threading
 from collections.abc import Callable
 from pathlib import Path
-from typing import Self
 
 import pytest
 
@@ -219,22 +218,12 @@ def test_a_file_that_may_not_be_read_says_so(
 def test_a_drive_that_fails_while_it_is_read_says_so(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    path, real = file(tmp_path / "a.jpg"), os.fdopen
+    path = file(tmp_path / "a.jpg")
 
-    class Failing:
-        def __init__(self, handle: int, *how: object, **more: object) -> None:
-            self.file = real(handle, *how, **more)  # type: ignore[call-overload]
+    def fail(*_: object) -> bytes:
+        raise OSError(errno.EIO, "Input/output error")
 
-        def __enter__(self) -> Self:
-            return self
-
-        def __exit__(self, *_: object) -> None:
-            self.file.close()
-
-        def read(self, _: int) -> bytes:
-            raise OSError(errno.EIO, "Input/output error")
-
-    monkeypatch.setattr(sources.os, "fdopen", Failing)
+    monkeypatch.setattr(sources.os, "read", fail)
     assert refused(path) == say("add.unreadable", fault="Input/output error")
 
 

@@ -80,6 +80,10 @@ def test_a_path_that_the_sheet_does_not_have_is_told_with_what_was_meant(
         ("crawl-space.area", "900 ft2", "900 ft2"),
         ("rooms.a.floor", "yes", "yes"),
         ("well", "no", False),
+        ("well", "None", "none"),
+        ("walls", "none", "none"),
+        ("walls.x.cladding", "Brick - veneer", "brick-veneer"),
+        ("walls.x.insulation", "None", "none"),
     ],
 )
 def test_what_was_typed_becomes_what_the_sheet_holds(path: str, typed: str, value: Any) -> None:

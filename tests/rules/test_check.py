@@ -12,7 +12,9 @@ from siltline.rules.faults import Faulty
 from siltline.rules.files import check, checklist_from, checklist_texts, plan_from
 from siltline.rules.places import OWN_FACTS
 from siltline.rules.sheet.systems import PartKind
+from siltline.rules.wording import languages
 from siltline.units import UNITS
+from support import wide
 
 TOP = """\
 checklist: small
@@ -532,3 +534,20 @@ def test_the_texts_of_a_checklist_come_with_its_top_first(tmp_path: Path) -> Non
     assert checklist_texts(folder) == GOOD
     assert list(checklist_texts(folder)) == ["checklist.yaml", "first.yaml", "second.yaml"]
     assert checklist_texts(folder / "checklist.yaml") == GOOD
+
+
+def test_a_forbidden_act_in_another_language_makes_the_rule_speak_it() -> None:
+    never = "never: [{act: {en: Do not., es: No.}, because: It spreads.}]"
+    text = SECOND.replace("    measure: Prove {circuit} dead first.\n", f"    {never}\n")
+    (placed,) = (
+        rule for rule in checklist_from({**GOOD, "second.yaml": text}).rules
+        if rule.rule.step == "outlet-out"
+    )  # fmt: skip
+    assert languages(placed.rule) == ["es"]
+
+
+def test_the_reason_of_an_override_is_held_to_its_placeholders_too() -> None:
+    texts = {"checklist.yaml": wide.TOP, "names.yaml": wide.NAMES, "one.yaml": wide.ONE}
+    texts["one.yaml"] = wide.ONE.replace("because: They differ.", 'because: "{plase} differ."')
+    (fault,) = told(texts)
+    assert "'{plase}' is not a placeholder; did you mean 'place'?" in fault

@@ -158,6 +158,10 @@ def test_what_holds_somewhere_is_never_called_impossible(when: dict[str, Any]) -
         {"floor": "carpet", "not": {"floor": ["carpet", "concrete"]}},
         {"house.year-built": {"above": "1990", "below": "1978"}},
         {"house.year-built": {"above": "1978", "at-most": "1978"}},
+        {"house.year-built": {"at-least": "1978", "at-most": "1978"},
+         "not": {"house.year-built": {"at-least": "1978"}}},
+        {"house.year-built": {"at-least": "1978", "at-most": "1978"},
+         "not": {"house.year-built": {"at-most": "1978"}}},
         {"not": {"house.year-built": {"below": "1990"}}, "any": [
             {"house.year-built": {"below": "1978"}}, {"house.year-built": {"at-most": "1964"}}]},
     ],

@@ -276,3 +276,38 @@ def test_every_material_of_a_layer_has_its_hatch() -> None:
     materials = {one for made_of in MADE_OF.values() for one in made_of} - {"none"}
     assert materials - HATCHES.keys() <= {"other"}
     assert HATCHES.keys() <= materials
+
+
+@pytest.mark.parametrize(("feet", "per_row"), [(39, 240), (60, 480), (130, 960)])
+def test_beyond_the_last_nice_step_each_step_is_twice_the_one_before(
+    feet: int, per_row: int
+) -> None:
+    """Three rows: 0, and two above it; the last nice step is 120 in."""
+    assert scale_for([quantity(f"{feet} ft")], 3).per_row == per_row
+
+
+def _drawn_cable(runs: str, lowest: str) -> list[str]:
+    """Return the rows of a wall on which a cable stands, or its end, from the top."""
+    cable = Cable(runs, quantity(lowest), True)
+    part = Part("outlet", quantity("40 in"), True, cable)
+    section = Section("x", "wall", "wall", True, outer=True, parts=(part,))
+    lines = draw(section, 100, 30)
+    (top,) = [n for n, line in enumerate(lines) if "\u25cfa" in line and "\u2524" in line]
+    column = lines[top].index("\u25cf")
+    return [line[column] for line in lines[top + 1 :] if len(line) > column]
+
+
+def test_a_cable_in_the_wall_is_drawn_to_its_lowest_height_and_ends_there() -> None:
+    found = _drawn_cable("wall", "8 in")
+    end = found.index("\u2534")
+    assert end > 1
+    assert set(found[:end]) == {"\u2502"}
+
+
+def test_a_cable_that_goes_down_has_no_end_at_its_lowest_height() -> None:
+    assert "\u2534" not in _drawn_cable("floor", "8 in")
+
+
+def test_a_wall_of_unknown_height_is_not_cut() -> None:
+    line = Line("waterline", quantity("12 in"), "")
+    assert not Section("x", "wall", "wall", True, lines=(line,)).cut

@@ -11,6 +11,7 @@ from siltline.rules.files import house_from
 from siltline.rules.house import warnings
 from siltline.rules.places import places
 from siltline.rules.sheet.building import Floor
+from siltline.rules.sheet.writing import faults_of
 from support.house import WHOLE
 
 SMALL = "house: x\nloss: {source: river}\nrooms:\n  a:\n    name: A\n"
@@ -350,3 +351,19 @@ def test_a_line_above_the_ceiling_is_odd_and_one_that_touches_it_is_not(
     room = f"{{name: Den, ceiling-height: 8 ft, waterline: {height}}}"
     text = f"house: H\nrooms:\n  den: {room}\n"
     assert bool(warnings(*house_from(text, "house.yaml"))) is odd
+
+
+@pytest.mark.parametrize("where", ["draws-air-from: outside", "fuel: gas"])
+def test_a_sealed_burner_that_draws_from_outside_or_nobody_knows_where_is_not_odd(
+    where: str,
+) -> None:
+    assert odd(ROOMS + f"burners: {{f: {{name: F, sealed: true, {where}}}}}\n") == []
+
+
+@pytest.mark.parametrize(("digits", "fits"), [(17, True), (18, False)])
+def test_a_position_may_have_as_many_digits_as_twenty_characters_hold(
+    digits: int, fits: bool
+) -> None:
+    text = ROOMS + f"position: {{latitude: 41.{'2' * digits}, longitude: 1}}\n"
+    found = faults_of(text)[0]
+    assert (found == []) is fits

@@ -140,3 +140,23 @@ def test_the_house_that_was_written_is_the_house_that_is_read() -> None:
     text = put("", answers)
     assert load(text, "x").data == data
     assert read_house(load(text, "x")) == read_house(load(HOUSE, "x"))
+
+
+def test_a_key_that_is_there_keeps_its_place_wherever_it_stands() -> None:
+    text = "rooms:\n  den: {name: Den}\nowner: Ada\nhouse: Test\n"
+    assert put(text, {("house",): "Other", ("owner",): "Bo"}) == text.replace("Ada", "Bo").replace(
+        "Test", "Other"
+    )
+
+
+def test_a_key_that_the_sheet_does_not_know_is_told_as_it_stands() -> None:
+    assert text_at({"wals": "none"}, ("wals",)) == "none"
+    assert text_at({"rooms": {"den": {"flor": "none"}}}, ("rooms", "den", "flor")) == "none"
+
+
+def test_questions_name_the_house_as_people_do() -> None:
+    named = sections({"house": "Mill house"})
+    unnamed = sections({})
+    assert any("Mill house" in one.words for section in named for one in section.asked)
+    assert any("the house" in one.words for section in unnamed for one in section.asked)
+    assert not any("Mill house" in one.words for section in unnamed for one in section.asked)

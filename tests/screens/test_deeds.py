@@ -11,6 +11,8 @@ from siltline.cli.root import COMMANDS
 from siltline.job import Job
 from siltline.screens.deeds import DEEDS, possible
 from siltline.screens.doing import DeskScreen
+from siltline.screens.listing import Listing
+from siltline.screens.picking import Pick
 from siltline.sentences import say
 from support.desk import Hands, stand
 from support.screens import text
@@ -57,6 +59,23 @@ async def test_the_palette_lists_only_what_can_be_done_and_does_it(
         assert pilot.app.theme == "sunlight"
     view = job.step("gear-on/house")
     assert "undo" not in {deed.says for deed in possible(job, view)}
+
+
+async def test_the_palette_is_found_through_by_typing(
+    job: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(job, (80, 24)) as pilot:
+        await stand(pilot)
+        hands = Hands(pilot)
+        await hands.press("colon", *"review:")
+        assert "review: what stands before the sign-off" in text(pilot.app)
+        assert "tick the step in hand" not in text(pilot.app)
+        await hands.press("z")
+        assert say("pick.none") in text(pilot.app)
+        await hands.press("enter")  # there is nothing to take
+        assert isinstance(pilot.app.screen, Pick)
+        await hands.press("backspace", "enter")
+        assert isinstance(pilot.app.screen, Listing)
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])

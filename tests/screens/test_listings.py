@@ -14,6 +14,7 @@ from siltline.job.acts import attach, leave_out, tick
 from siltline.job.add import add
 from siltline.judge.next_thing import next_thing, next_things
 from siltline.screens.listing import Listing
+from siltline.sentences import say
 from support.desk import Hands, stand
 from support.pictures import photo
 from support.screens import text
@@ -120,3 +121,19 @@ def test_where_nothing_can_be_gone_on_with_there_is_no_next_thing(job: Job) -> N
     for name in list(job.board.steps):
         leave_out(job, name, by="Ada", because="x")
     assert next_thing(job.board) is None
+
+
+async def test_a_long_why_scrolls_to_its_source_and_says_how_to_leave(
+    sample: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(sample, (60, 20)) as pilot:
+        await pilot.pause()
+        pilot.app.screen.stand_on("soil-dry/crawl-space")
+        hands = Hands(pilot)
+        await hands.press("y")
+        assert say("tell.keys") in text(pilot.app)
+        assert "Source:" not in text(pilot.app)
+        await hands.press("end")
+        await pilot.pause(0.5)
+        assert "Source: common practice" in text(pilot.app)
+        assert say("tell.keys") in text(pilot.app)

@@ -27,6 +27,7 @@ SCREENS: dict[str, tuple[str, ...]] = {
     "review": ("v",),
     "help": ("question_mark",),
     "search": ("slash", "d", "r", "y"),
+    "steps-for-a-photo": ("p", "ctrl+g"),
     "readings": ("r",),
     "to-put-back": ("b",),
     "by-place": ("l",),

@@ -116,7 +116,7 @@ async def test_what_is_filled_in_is_kept_until_it_is_taken_or_thrown_away(job: J
         await done(hands)
         await hands.press("escape")
         await reopen(hands)
-        assert "not taken yet" in text(pilot.app)
+        assert "what you filled in is kept" in text(pilot.app)
         assert "owner: Somebody invented" in pilot.app.screen.text  # type: ignore[attr-defined]
         correct(job, ["loss.salt=no"], by="Bo", take=True)  # somebody else, meanwhile
         await hands.press("escape")
@@ -125,7 +125,7 @@ async def test_what_is_filled_in_is_kept_until_it_is_taken_or_thrown_away(job: J
         assert (found["owner"], found["loss"]["salt"]) == ("Somebody invented", False)
         await hands.press("ctrl+r", "escape")
         await reopen(hands)
-        assert "not taken yet" not in text(pilot.app)
+        assert "what you filled in is kept" not in text(pilot.app)
 
 
 async def test_faults_stand_under_their_lines_and_a_sheet_with_faults_is_not_taken(
@@ -230,3 +230,56 @@ def test_the_same_by_commands(job: Job, capsys: pytest.CaptureFixture[str], tmp_
     assert "says the same" in shell("house", path, "--edited", file).out
     file.write_text("house: [", encoding="utf-8")
     assert shell("house", path, "--edited", file).code == 2
+
+
+async def test_the_field_that_is_typed_into_and_the_keys_that_send_it_are_in_sight(
+    job: Job,
+) -> None:
+    async with SiltlineApp(job).run_test(size=(80, 24)) as pilot:
+        hands = Hands(pilot)
+        await open_sheet(hands)
+        await ask(hands)
+        form: Any = pilot.app.screen
+        for number, row in enumerate(form.rows.values()):
+            row.input.focus()
+            await pilot.pause()
+            await pilot.pause()
+            assert form.query_one("#form-fields").region.contains_region(row.input.region), number
+            assert "Ctrl+S" in text(pilot.app)
+
+
+@pytest.mark.parametrize(
+    ("words", "typed", "told"),
+    [
+        ("the time zone", "Nowhere", "'Nowhere' is not a time zone"),
+        ("the latitude", "95", "'95' is not an angle in degrees"),
+        ("how high", "9000 m", "9000 m"),
+    ],
+)
+async def test_what_the_sheet_would_refuse_is_refused_under_its_field(
+    job: Job, words: str, typed: str, told: str
+) -> None:
+    async with SiltlineApp(job).run_test(size=(120, 40)) as pilot:
+        hands = Hands(pilot)
+        await open_sheet(hands)
+        await ask(hands)
+        await answer(hands, words, typed)
+        form: Any = pilot.app.screen
+        await hands.press("ctrl+s")
+        assert pilot.app.screen is form
+        row = next(r for r in form.rows.values() if r.field.label.startswith(words))
+        fault = row.query_one(".fault")
+        assert fault.display
+        assert told in str(fault.render())
+
+
+async def test_a_zone_is_named_by_its_city_alone(job: Job) -> None:
+    app: Any = SiltlineApp(job)
+    async with app.run_test(size=(120, 40)) as pilot:
+        hands = Hands(pilot)
+        await open_sheet(hands)
+        await ask(hands)
+        await answer(hands, "the time zone", "los angeles")
+        assert "= America/Los_Angeles" in text(app)
+        await done(hands)
+        assert "time-zone: America/Los_Angeles" in app.screen.text

@@ -100,10 +100,10 @@ async def test_forms_lists_and_review_show_all_that_matters(
         hands = Hands(pilot)
         await stand(pilot, "room-as-found/hall")
         await hands.press("x")
-        for wanted in ("Leave out", "Photograph Hall", "Name", "Reason", "Esc: leave"):
+        for wanted in ("Leave out", "Photograph Hall", "Your name", "Reason", "Esc: leave"):
             assert wanted in words(app)
         await hands.press("escape", "a")
-        for wanted in ("Attach a photo to", "corner", "M2_0112.JPG", "used already", "Tab: other"):
+        for wanted in ("Attach a photo to", "corner", "M2_0112.JPG", "already used", "Tab: other"):
             assert wanted in words(app)
         assert "used alr…" not in text(app)
         await hands.press("escape", "v")

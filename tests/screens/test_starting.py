@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from textual.widgets import OptionList
 
-from siltline import config, times
+from siltline import config, screens, times
 from siltline.job import Job, open_job
 from siltline.job.practice import practice_job
 from siltline.job.recent import MOST, recent, remember
@@ -172,3 +172,37 @@ def test_recent_and_help_by_command(
     assert bare.code == 2
     assert "Commands:" in bare.out + bare.err
     assert shell("open").code == 2
+
+
+async def test_the_start_says_what_this_is_and_what_each_row_does() -> None:
+    app = StartApp()
+    async with app.run_test(size=(60, 20)) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        assert "what comes next in a flooded house" in told(app)
+        assert "the steps follow from it" in told(app)
+        await hands.press("down")
+        assert "A finished day to look around in" in told(app)
+
+
+async def test_an_empty_sheet_says_what_to_begin_with_and_names_no_fault() -> None:
+    app: Any = StartApp()
+    async with app.run_test(size=(80, 24)) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        await choose(hands, "begin")
+        await hands.pick("guided")
+        await until(pilot, lambda: isinstance(app.screen, SheetScreen))
+        await until(pilot, lambda: "Begin with the name of the house" in told(app))
+        assert "fault" not in told(app)
+
+
+def test_a_fault_of_the_start_screen_is_raised_when_it_has_ended(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def run(app: StartApp) -> None:
+        app.fault = RuntimeError("ours")
+
+    monkeypatch.setattr(StartApp, "run", run)
+    with pytest.raises(RuntimeError, match="ours"):
+        screens.start()

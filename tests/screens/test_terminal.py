@@ -155,7 +155,7 @@ def test_a_tick_by_keys_is_recorded_and_q_leaves(job: Job) -> None:
         term.send("\x1b[A")  # the hold point stands out first; the gear is above it
         term.wait_for("Put on")
         term.send("\r")
-        term.wait_for("Name")
+        term.wait_for("Your name")
         term.send("Ada Lovelorn\r\r")
         term.wait_for("takes it back")
         term.send("q")
@@ -241,7 +241,7 @@ def test_a_stop_from_outside_is_gone_on_from_with_the_keys_of_before(job: Job) -
         term.send("\x1b[A")
         term.wait_for("Put on")
         term.send("\r")
-        term.wait_for("Name")
+        term.wait_for("Your name")
         term.send("Ada Lovelorn\r\r")
         term.wait_for("takes it back")
         term.send("q")
@@ -419,7 +419,7 @@ def test_the_main_job_by_keys(job: Job, tmp_path: Path) -> None:
         for keys, comes in (  # words of a form or a list, or the newest entry of the record
             ("", "gear on"),
             ("\x1b[A", "Put on"),
-            ("\r", "Name"),
+            ("\r", "Your name"),
             ("Ada Lovelorn\r\r", ["ticked"]),
             ("f", "File or folder"),
             (f"{tmp_path / 'card'}\r", ["photo"] * 3),
@@ -476,7 +476,7 @@ def test_inside_tmux_it_is_drawn_and_obeys_keys_and_ends_with_the_session(job: J
         tmux("send-keys", "Up")
         wait_for("Put on")
         tmux("send-keys", "Enter")
-        wait_for("Name")
+        wait_for("Your name")
         tmux("send-keys", "Ada Lovelorn", "Enter", "Enter")
         wait_for("takes it back")
         pid = int(tmux("display-message", "-p", "#{pane_pid}"))

@@ -28,6 +28,7 @@ COMMANDS = {
     "note": "photo",
     "attach": "photos",
     "detach": "photos",
+    "offer": "offering",
     "tick": "acts",
     "untick": "acts",
     "leave-out": "acts",

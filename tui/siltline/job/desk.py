@@ -15,7 +15,7 @@ from siltline.judge import Board, Ledger, StepView, extend, fold, judge
 from siltline.record import Event, Record, open_record
 from siltline.record.derived import Row, keep_about, keep_steps
 from siltline.rules.faults import meant
-from siltline.sentences import say
+from siltline.sentences import catalogue, say
 
 if TYPE_CHECKING:
     from siltline.record.copying import CopyState
@@ -68,6 +68,12 @@ class Job:
     def zone(self) -> tzinfo | None:
         """Return the time zone of the house, or None where the sheet names none."""
         return times.zone(self.board.plan.time_zone)
+
+    @property
+    def is_practice(self) -> bool:
+        """Tell whether this is a practice job: the name of its house says so, in any language."""
+        mark, _, _ = str(catalogue()["practice.house"]).partition("{")
+        return self.board.plan.house.startswith(mark)
 
     def here(self) -> datetime:
         """Return the time at the house, by this laptop's clock."""

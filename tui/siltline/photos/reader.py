@@ -6,11 +6,11 @@ import json
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import TracebackType
-from typing import Any, BinaryIO, Self, cast
+from typing import Any, BinaryIO, Self, TypeVar, cast
 
 from siltline.photos.drawing import SIZE
 from siltline.photos.worker import CELLS, DRAW, LENGTH, READ, REQUEST, SKETCH, TAGS
@@ -26,6 +26,7 @@ _START = (
 STOPPED = "stopped"  # instead of a fault: the worker was killed, or died
 
 Facts = dict[str, Any]
+Answer = TypeVar("Answer")
 
 
 class PhotoReader:
@@ -39,6 +40,8 @@ class PhotoReader:
         self.patience_s = patience_s
         self._process: subprocess.Popen[bytes] | None = None
         self._feeder: threading.Thread | None = None
+        self._request: tuple[bytes, bytes, int, int] = (READ, b"", 0, 0)
+        self._gave_up = False
 
     def __enter__(self) -> Self:
         """Start the worker early: it needs 0.1 s before its first answer."""
@@ -81,6 +84,7 @@ class PhotoReader:
     def _feed(self, kind: bytes, data: bytes, width: int = 0, height: int = 0) -> None:
         """Hand bytes to the worker in a thread, for a large photo fills the pipe."""
         process = self._started()
+        self._request = kind, data, width, height
 
         def feed() -> None:
             with suppress(OSError, ValueError):  # the worker died: whoever reads will see
@@ -97,13 +101,40 @@ class PhotoReader:
         """Give the worker's answers; it is killed when they take too long."""
         # One that died since may have answered before: its answer stands in the pipe.
         process = self._process or self._started()
-        timer = threading.Timer(self.patience_s, process.kill)
+        self._gave_up = False
+
+        def give_up() -> None:
+            self._gave_up = True
+            process.kill()
+
+        timer = threading.Timer(self.patience_s, give_up)
         timer.start()
         try:
             assert process.stdout is not None  # noqa: S101 - opened as a pipe
             yield cast("BinaryIO", process.stdout)
         finally:
             timer.cancel()
+
+    def _heard(self, fetch: Callable[[BinaryIO], tuple[Answer, bool]]) -> Answer:
+        """Return what the worker answers, as far as it came.
+
+        One that died is replaced and asked once more: the system may have ended it for want of
+        memory, and the photo is as good as any. One that took too long is not.
+
+        Args:
+            fetch: reads an answer; returns it, and whether it is whole.
+        """
+        for tries_left in (1, 0):
+            with self._patiently() as answers:
+                answer, whole = fetch(answers)
+            if whole:
+                break
+            self._stop()
+            if self._gave_up or not tries_left:
+                break
+            self._feed(*self._request)
+        self._request = (READ, b"", 0, 0)  # lets go of the photo
+        return answer
 
     def begin(self, data: bytes) -> None:
         """Hand a photo to the worker to be read; returns at once."""
@@ -118,10 +149,12 @@ class PhotoReader:
             {} where it is no picture; `raw` alone where it is a raw file, `faults` alone where
             the reading had to be stopped.
         """
-        with self._patiently() as answers:
+
+        def fetch(answers: BinaryIO) -> tuple[list[bytes], bool]:
             lines = [answers.readline(), answers.readline()]
-        if not lines[1].endswith(b"\n"):
-            self._stop()
+            return lines, lines[1].endswith(b"\n")
+
+        lines = self._heard(fetch)
         return _joined(*(_answer(line) for line in lines))
 
     def read(self, data: bytes) -> Facts:
@@ -131,14 +164,15 @@ class PhotoReader:
 
     def _asked(self) -> bytes:
         """Return the worker's answer to the bytes that it was handed; b"" where it has none."""
-        with self._patiently() as answers:
+
+        def fetch(answers: BinaryIO) -> tuple[bytes, bool]:
             head = answers.read(LENGTH.size)
             wanted = LENGTH.unpack(head)[0] if len(head) == LENGTH.size else 0
             answer = answers.read(wanted)
-        if len(head) != LENGTH.size or len(answer) != wanted:
-            self._stop()
-            return b""
-        return answer
+            whole = len(head) == LENGTH.size and len(answer) == wanted
+            return (answer if whole else b""), whole
+
+        return self._heard(fetch)
 
     def draw(self, data: bytes, pixels: int) -> bytes:
         """Return a JPEG of a photo, upright, at most `pixels` long; b"" where none can be made."""

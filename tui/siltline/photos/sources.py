@@ -6,6 +6,7 @@ import errno
 import os
 import stat
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -115,21 +116,39 @@ def read(path: Path) -> bytes:
         link = fault.errno in (errno.ELOOP, errno.EMLINK)  # what O_NOFOLLOW answers
         told = say("add.link") if link else say("add.unreadable", fault=fault.strerror)
         raise NotTaken(told, again=not link) from fault
+    try:
+        return _held(handle)
+    except OSError as fault:
+        raise NotTaken(say("add.unreadable", fault=fault.strerror), again=True) from fault
+    finally:
+        with suppress(OSError):  # nothing was written; a drive that is gone has told so already
+            os.close(handle)
+
+
+def _held(handle: int) -> bytes:
+    """Return the bytes of an open file that holds still.
+
+    Raises:
+        NotTaken: as for `read`.
+        OSError: the drive does not give them.
+    """
     before = os.fstat(handle)
     if not stat.S_ISREG(before.st_mode):
-        os.close(handle)
         raise NotTaken(say("add.not-a-file"))
-    with os.fdopen(handle, "rb", buffering=0) as file:
-        if before.st_size == 0:
-            raise NotTaken(say("add.empty"))
-        if before.st_size > LARGEST:
-            raise NotTaken(say("add.too-large", limit=LARGEST // 1_000_000))
-        try:
-            data = file.read(before.st_size + 1)
-            rest = file.read(1) if len(data) == before.st_size else b""
-        except OSError as fault:
-            told = say("add.unreadable", fault=fault.strerror)
-            raise NotTaken(told, again=True) from fault
-        if len(data) != before.st_size or rest or not _same(before, os.fstat(handle)):
-            raise NotTaken(say("add.changing"), again=True)
+    if before.st_size == 0:
+        raise NotTaken(say("add.empty"))
+    if before.st_size > LARGEST:
+        raise NotTaken(say("add.too-large", limit=LARGEST // 1_000_000))
+    data = _bytes(handle, before.st_size + 1)
+    if len(data) != before.st_size or not _same(before, os.fstat(handle)):
+        raise NotTaken(say("add.changing"), again=True)
     return data
+
+
+def _bytes(handle: int, most: int) -> bytes:
+    """Return at most so many bytes: a read may give fewer than asked, none only at the end."""
+    parts: list[bytes] = []
+    while most > 0 and (part := os.read(handle, most)):
+        parts.append(part)
+        most -= len(part)
+    return parts[0] if len(parts) == 1 else b"".join(parts)

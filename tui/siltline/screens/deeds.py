@@ -73,6 +73,8 @@ STOP = "S"  # shown on the line of the work, too
 DEEDS: tuple[Deed, ...] = (
     Deed("enter", "tick", "tick", "Enter", True, _open_step),
     Deed("a", "attach", "attach", "", True, _has_photos),
+    Deed("A", "attach_offer", "offer", possible=_has_photos),
+    Deed("N", "attach_next", "attach", possible=lambda _, view: bool(view.attached)),
     Deed("g", "next", "steps", "", True),
     Deed("v", "review", "review", "", True),
     Deed("question_mark", "help", "", "?", True),

@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from siltline.screens.working import Work
 
 LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
-PRACTICE = say("practice.house", house="")
 WARNING_S = 15.0  # to read three lines
 
 
@@ -41,6 +40,7 @@ class Desk(Screen[None]):
         self.job = job
         self.by_place = False
         self.only_open = False
+        self.drawn: dict[str, str] = {}  # the steps that are listed, in the state that is shown
         self.lookout = Watch(job)
         self.at_work: Work | None = None
         first = next_thing(job.board) or next(iter(job.board.steps.values()))
@@ -89,7 +89,9 @@ class Desk(Screen[None]):
         """Fill the list of steps from the board, keeping the step in hand."""
         here = self.here
         options: list[Option] = []
+        self.drawn = {}
         for heading, views in self._groups():
+            self.drawn |= {view.step.id: view.state for view in views}
             options.append(Option(plain(heading), disabled=True))
             options += [Option(row(view), id=view.step.id) for view in views]
         self.steps.set_options(options)
@@ -110,7 +112,7 @@ class Desk(Screen[None]):
 
     def go_to(self, step: str) -> None:
         """Take a step in hand; where the list leaves it out, list everything again."""
-        if step not in self._listed():
+        if step not in self.drawn:
             self.only_open = False
             self.fill()
         self.stand_on(step)
@@ -123,7 +125,7 @@ class Desk(Screen[None]):
     def stand_on(self, step: str) -> None:
         """Take a step in hand."""
         self.here = step
-        if step in self._listed():
+        if step in self.drawn:
             self.steps.highlighted = self.steps.get_option_index(step)
 
     @property
@@ -140,7 +142,7 @@ class Desk(Screen[None]):
         tray = len(board.unused_photos())
         counts = {"done": done, "steps": len(board.steps), "out": out, "tray": tray}
         head = say("desk.head", house=board.plan.house, **counts)
-        if self.job.board.plan.house.startswith(PRACTICE):
+        if self.job.is_practice:
             head = say("practice.head", head=head)
         copy = self.job.copy_state
         if copy is not None and copy.behind:
@@ -159,21 +161,16 @@ class Desk(Screen[None]):
 
     def changed(self, told: str = "") -> None:
         """Show what an act changed: only the rows that differ."""
-        views = self.job.board.steps
-        listed = self._listed()
-        wanted = {v.step.id for _, group in self._groups() for v in group}
-        if wanted != listed - {None}:
+        wanted = {view.step.id: view.state for _, group in self._groups() for view in group}
+        if wanted.keys() != self.drawn.keys():
             self.fill()
-        for view in (views[step] for step in views if step in wanted):
-            content = row(view)
-            if self.steps.get_option(view.step.id).prompt != content:
-                self.steps.replace_option_prompt(view.step.id, content)
+        rows = self.steps
+        for step in [step for step, state in wanted.items() if self.drawn[step] != state]:
+            rows.replace_option_prompt(step, row(self.job.board.steps[step]))
+        self.drawn = wanted
         self.show()
         if told:
             self.notify(told, markup=False, timeout=4)
-
-    def _listed(self) -> set[str | None]:
-        return {option.id for option in self.steps.options}
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """Show the step that was stepped onto."""

@@ -2,29 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Any, ClassVar
+from typing import ClassVar
 
 from textual import work
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
-from textual.content import Content
 from textual.widgets import OptionList
 
-from siltline.errors import Refusal
 from siltline.job import acts
-from siltline.judge import StepView
-from siltline.judge.proofs import roles, wanted_roles
-from siltline.record.derived import photo_facts
-from siltline.screens.clocking import ClockingDesk
+from siltline.judge.proofs import wanted_roles
 from siltline.screens.deeds import bindings
 from siltline.screens.field import Field, Typed
+from siltline.screens.offering import OfferingDesk
 from siltline.screens.words import plain, short
 from siltline.sentences import say
 
 _SAID_WITH_A_TICK = ("by", "licence", "note", "way", "registration")
 
 
-class DeskScreen(ClockingDesk):
+class DeskScreen(OfferingDesk):
     """The desk with its acts."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings()
@@ -90,46 +86,6 @@ class DeskScreen(ClockingDesk):
             self.changed(say("desk.left-out"))
 
     @work
-    async def action_attach(self) -> None:
-        """Attach a photo to the step in hand, from the tray first."""
-        view, ledger = self.in_hand, self.job.board.ledger
-        photos = [p for p in ledger.photos if p not in ledger.withheld]
-        if not photos:
-            self.notify(say("desk.no-photos"), markup=False)
-            return
-        unused = self.job.board.unused_photos()
-        order = [*unused, *(p for p in photos if p not in unused)]
-        try:
-            facts = self.job.record.derived(photo_facts)
-        except Refusal:  # the drive fails: the photos can be picked by their names
-            facts = {}
-        rows = [(p, self._photo_row(p, p in unused, facts.get(p, {}))) for p in order]
-        title = say("pick.attach", step=short(view))
-        picked = await self.pick(title, rows, choices=_roles(view))
-        if picked is not None:
-            self.put_photo(view.step.id, *picked)
-
-    def put_photo(self, step: str, photo: str, role: str) -> None:
-        """Attach a photo to a step."""
-        new: list[bool] = []
-
-        def attach() -> None:
-            by = self.person or None
-            new.append(acts.attach(self.job, step, photo, role=role, by=by)[1])
-
-        def told() -> str:
-            name = self.job.board.ledger.photos[photo].name
-            return say("desk.attached" if new[0] else "attach.there", name=name, role=role)
-
-        self.do(attach, told)
-
-    def _photo_row(self, photo: str, unused: bool, facts: dict[str, Any]) -> Content:
-        taken = self.job.board.ledger.photos[photo]
-        stamp = facts.get("stamp") or say("photos.no-stamp")
-        told = f"  {stamp}  {photo[:8]}  {'' if unused else say('pick.used')}"
-        return Content.assemble(plain(taken.name), plain(told, "$secondary"))
-
-    @work
     async def action_detach(self) -> None:
         """Take a photo off the step in hand."""
         view, photos = self.in_hand, self.job.board.ledger.photos
@@ -191,9 +147,3 @@ class DeskScreen(ClockingDesk):
     def action_card_up(self) -> None:
         """Scroll the step in hand back."""
         self.query_one("#card-box", VerticalScroll).scroll_page_up(animate=False)
-
-
-def _roles(view: StepView) -> list[str]:
-    """Return the roles that a photo can have at a step: those that it still misses first."""
-    missing = [role for held in view.missing for role in roles(held.proof)]
-    return list(dict.fromkeys([*missing, *wanted_roles(view), *acts.COMMON_ROLES]))

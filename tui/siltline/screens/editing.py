@@ -60,7 +60,6 @@ class EditScreen(Screen[str | None]):
         """Lay the screen out."""
         yield Static(id="head")
         yield LineRows(id="listing", markup=False)
-        yield Static(plain(say("edit.keys"), "$secondary"), id="edit-keys")
         yield Input(id="edit-line")
         yield Keys()
 

@@ -142,9 +142,10 @@ class EnteringDesk(ClosingDesk):
 
         found = people(self.job)
         listed = [say("people.line", **_person(one)) for one in found[-MOST_LISTED:]]
+        names = dict.fromkeys(one.name for one in found)
         trades = dict.fromkeys([*self._trades(), *(one.trade for one in found)])
         fields = [
-            Field("name", say("form.by"), offers=tuple(dict.fromkeys(one.name for one in found))),
+            Field("name", say("people.name"), offers=tuple(names)),
             Field("trade", say("form.trade"), offers=tuple(trades)),
             Field("licence", say("form.person-licence"), needed=False),
         ]

@@ -21,6 +21,9 @@ from siltline.sentences import say
 _WEIGHTS = {"must-fix": "bold $error", "decide": "bold $warning", "note": "$secondary"}
 
 
+WIDEST_NAME = 28  # of a photo, in a column; a longer one pushes its line
+
+
 def of_findings(found: list[Finding]) -> list[Entry]:
     """Return the findings of a review, with what to do about each."""
     return [
@@ -38,17 +41,17 @@ def of_findings(found: list[Finding]) -> list[Entry]:
 
 def of_photos(job: Job) -> list[Entry]:
     """Return every photo, those that no step uses first, with what its file says."""
-    return [
-        _photo(job, photo) for photo in sorted(describe(job), key=lambda one: bool(one["steps"]))
-    ]
+    found = sorted(describe(job), key=lambda one: bool(one["steps"]))
+    wide = min(WIDEST_NAME, max((len(photo["name"]) for photo in found), default=0))
+    return [_photo(job, photo, wide) for photo in found]
 
 
-def _photo(job: Job, photo: Photo) -> Entry:
+def _photo(job: Job, photo: Photo, wide: int) -> Entry:
     stamp = photo["stamp"] or say("photos.no-stamp")
     at_nothing = say("photos.clock" if photo["clock_shown"] else "listing.unused")
     where = ", ".join(photo["steps"]) or at_nothing
     line = Content.assemble(
-        plain(f"{photo['name']:<28}"), plain(f" {stamp}  ", "$secondary"), plain(where)
+        plain(f"{photo['name']:<{wide}}"), plain(f"  {stamp}  ", "$secondary"), plain(where)
     )
     told = [*(plain(caption, "bold") for caption in photo["captions"])]
     told += [plain(doubt, "$warning") for doubt in photo["notes"]]
@@ -76,7 +79,7 @@ def of_readings(job: Job) -> list[Entry]:
                 plain(f"{job.shown(at):<18} ", "$secondary"), plain(f"{value:<14}", "bold"),
                 plain(step or say("word.house-sheet")), plain(f"  {words}", "$secondary"),
             ),
-            _detail(job, step),
+            Content.assemble(plain(f"{value}  {words}\n"), _detail(job, step)),
             step,
             f"{value} {step} {words}".casefold(),
         )

@@ -46,9 +46,11 @@ def _of_kind(path: Sequence[str], now: datetime) -> tuple[Callable[[str], str], 
     """Return how a fact is read, and what a field for it offers."""
     from siltline.rules.sheet.asking import (  # noqa: PLC0415 - imports the shapes
         YES_OR_NO,
+        ZONES,
         as_moment,
         as_typed,
         field_kind,
+        hold,
     )
     from siltline.rules.sheet.values import said_there  # noqa: PLC0415
 
@@ -78,9 +80,15 @@ def _of_kind(path: Sequence[str], now: datetime) -> tuple[Callable[[str], str], 
                 return as_moment(typed, now)
 
         return moment, ()
-    if kind in ("length", "area"):
-        return lambda typed: amount(typed, kind), ()
-    return lambda typed: (as_typed(path, typed), "")[1], ()
+
+    def within_bounds(typed: str) -> str:
+        spelt = str(as_typed(path, typed))
+        hold(path, spelt)
+        if kind in ("length", "area"):
+            return amount(typed, kind)
+        return spelt if spelt != typed else ""
+
+    return within_bounds, ZONES if kind == "zone" else ()
 
 
 def fact_field(

@@ -11,7 +11,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
-from textual.containers import VerticalScroll
+from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.style import Style
@@ -21,6 +21,7 @@ from siltline.errors import Refusal
 from siltline.job.drafts import Draft
 from siltline.screens.field import Field, Typed
 from siltline.screens.fields import FieldRow
+from siltline.screens.fitting import fit
 from siltline.screens.keeping import Keeper
 from siltline.screens.words import plain
 from siltline.sentences import say
@@ -76,14 +77,15 @@ class Form(ModalScreen[Typed | None]):
         """Lay the form out, with what was typed before."""
         kept = self.draft.kept() if self.draft else {}
         found = {f.key: kept[f.key] for f in self.fields if kept.get(f.key, f.value) != f.value}
-        with VerticalScroll(id="form", can_focus=False):
-            yield Static(plain(self.heading, "bold"), id="form-title")
-            if self.hint:
-                yield Static(plain(self.hint), id="form-hint")
-            if found:
-                yield Static(_again(), id="form-draft")
-            for field in self.fields:
-                yield FieldRow(field, visible(found.get(field.key, field.value)))
+        with Vertical(id="form"):
+            with VerticalScroll(id="form-fields", can_focus=False):
+                yield Static(plain(self.heading, "bold"), id="form-title")
+                if self.hint:
+                    yield Static(plain(self.hint), id="form-hint")
+                if found:
+                    yield Static(_again(), id="form-draft")
+                for field in self.fields:
+                    yield FieldRow(field, visible(found.get(field.key, field.value)))
             yield Static(Content(say("form.keys")), id="form-keys")
 
     def on_mount(self) -> None:
@@ -94,6 +96,22 @@ class Form(ModalScreen[Typed | None]):
         if self.draft is not None:
             self.keeper = Keeper(self, self.draft, self._typed)
             self.keeper.start({f.key: visible(f.value) for f in self.fields})
+
+    def on_descendant_focus(self) -> None:
+        """Keep the field that is typed into in sight, with its question."""
+        self.call_after_refresh(self._in_sight)
+
+    def on_resize(self) -> None:
+        """Leave the last lines to the keys that send the form, however many fields it has."""
+        fit(self, self.query_one("#form"), self.query_one("#form-fields"))
+        self.call_after_refresh(self._in_sight)
+
+    def _in_sight(self) -> None:
+        here = self._here()
+        if here == 0:  # what the form is for stands above the first field
+            self.query_one("#form-fields").scroll_home(animate=False)
+        elif here > 0:
+            self.rows[self.fields[here].key].scroll_visible(animate=False)
 
     def on_unmount(self) -> None:
         """Keep what is not kept yet, whatever ends the form."""
@@ -109,7 +127,7 @@ class Form(ModalScreen[Typed | None]):
         return self.query_one(f"#field-{field.key}", Input)
 
     def _go_to(self, field: Field) -> None:
-        self.set_focus(self._input(field))
+        self.set_focus(self._input(field), scroll_visible=False)
 
     def _typed(self) -> Typed:
         return {key: row.input.value for key, row in self.rows.items()}
@@ -173,7 +191,7 @@ class Form(ModalScreen[Typed | None]):
         row = self.rows.get(key)
         if row is not None and number < len(row.field.offers):
             row.put(row.field.offers[number])
-            self.set_focus(row.input)
+            self.set_focus(row.input, scroll_visible=False)
 
     def action_start_over(self) -> None:
         """Throw the draft away; the fields are as if nothing had been typed."""

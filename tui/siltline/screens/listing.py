@@ -51,7 +51,7 @@ class Listed:
     empty: str = ""
 
 
-class Listing(Screen[str | None]):
+class Listing(Screen[Entry | None]):
     """A list with the detail of the row that stands out; typing finds; Enter goes to the step."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", say("key.back"))]
@@ -147,7 +147,7 @@ class Listing(Screen[str | None]):
     def pick(self, entry: Entry) -> None:
         """Go to the step of a row."""
         if entry.step:
-            leave(self, entry.step)
+            leave(self, entry)
 
     async def respeak(self) -> None:
         """Say everything again, in the language that is spoken now; keep the place."""

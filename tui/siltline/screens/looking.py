@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from textual import work
 from textual.content import Content
 
@@ -10,6 +12,9 @@ from siltline.screens.deeds import possible
 from siltline.screens.words import plain
 from siltline.screens.working import WorkingDesk
 from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.screens.listing import Entry
 
 
 class LookingDesk(WorkingDesk):
@@ -20,10 +25,15 @@ class LookingDesk(WorkingDesk):
         """Show a list; go to the step of the row that is picked."""
         from siltline.screens.entries import listing  # noqa: PLC0415 - no first paint needs it
 
-        step = await self.app.push_screen_wait(listing(name, self.job))
-        if step and step in self.job.board.steps:
-            self.go_to(step)
+        entry = await self.app.push_screen_wait(listing(name, self.job))
+        if entry is not None:
+            await self.went_to(entry)
         self.changed()
+
+    async def went_to(self, entry: Entry) -> None:
+        """Go to the step of a row that was picked."""
+        if entry.step in self.job.board.steps:
+            self.go_to(entry.step)
 
     def action_next(self) -> None:
         """Go to the step that matters most now."""

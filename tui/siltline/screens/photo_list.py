@@ -11,7 +11,7 @@ from textual.binding import Binding, BindingType
 
 from siltline.job import Job
 from siltline.screens.leaving import leave
-from siltline.screens.listing import Entry, Listed, Listing
+from siltline.screens.listing import NOTHING, Entry, Listed, Listing
 from siltline.screens.painting import Painter
 from siltline.screens.photo import PhotoScreen
 from siltline.screens.picture import Picture
@@ -56,14 +56,14 @@ class PhotoListing(Listing):
         photos = [entry.photo for entry in self.listed]
         step = await self.app.push_screen_wait(PhotoScreen(self.job, photos, photo))
         if step:
-            leave(self, step)
+            leave(self, Entry(NOTHING, step=step))
         else:
             await self.respeak()  # a note may stand there now
 
     def action_go(self) -> None:
-        """Go to the step that uses the photo."""
+        """Go to the step that uses the photo; where none does, to those that may be offered."""
         entry = self.in_hand
-        if entry is not None and entry.step:
-            leave(self, entry.step)
-        elif entry is not None:
+        if entry is not None and entry.photo in self.job.board.ledger.withheld:
             self.notify(say("photo.no-step"), markup=False)
+        elif entry is not None:
+            leave(self, entry)

@@ -1,24 +1,28 @@
-"""One list to pick from: photos to attach or to take off, findings of the review."""
+"""One list to pick from, found by typing: photos to attach or to take off, what can be done now."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import ClassVar, Protocol, runtime_checkable
 
 from textual.app import ComposeResult
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.screen import ModalScreen
-from textual.widgets import OptionList, Static
+from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
+from siltline.screens.fields import PlainInput
+from siltline.screens.fitting import fit
 from siltline.screens.leaving import leave
 from siltline.screens.rows import PickRows
 from siltline.screens.words import plain
 from siltline.sentences import say
 
 Row = tuple[str, Content]
+FEW = 6  # as many as are seen at a glance: nothing is typed to find one of them
+MOST_ROWS = 400  # more than anybody reads; the rest is found by typing more
 
 
 @runtime_checkable
@@ -33,9 +37,9 @@ class ShowsPhotos(Protocol):
 
 
 class Pick(ModalScreen[tuple[str, str] | None]):
-    """Shows rows; Enter picks one, Tab changes the choice that goes with it, Escape leaves.
+    """Shows rows; typing finds, Enter picks, Tab changes the choice that goes with it.
 
-    Where rows are photos, `p` looks at them.
+    Where rows are photos, Ctrl+L looks at them.
 
     Returns:
         The id of the row and the choice, or None.
@@ -44,26 +48,40 @@ class Pick(ModalScreen[tuple[str, str] | None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         ("tab", "next_choice", say("key.choice")),
-        ("p", "look", say("key.look")),
+        Binding("ctrl+l", "look", say("key.look"), priority=True),
+        Binding("down", "step(1)", show=False),
+        Binding("up", "step(-1)", show=False),
     ]
 
     def __init__(
-        self, title: str, rows: Sequence[Row], *, choices: Sequence[str] = (), hint: str = ""
+        self,
+        title: str,
+        rows: Sequence[Row],
+        *,
+        choices: Sequence[str] = (),
+        hint: str = "",
+        told: Mapping[str, str] | None = None,
     ) -> None:
+        """Take what to show; `told` has what is said of a row, by its id, while it stands out."""
         super().__init__()
         self.heading = title
         self.rows = tuple(rows)
         self.choices = tuple(choices)
         self.choice = 0
         self.hint = hint
+        self.told = told or {}
 
     def compose(self) -> ComposeResult:
         """Lay the list out."""
         with Vertical(id="pick"):
             yield Static(plain(self.heading, "bold"), id="pick-title")
-            yield Static(self._choice_line(), id="pick-choice")
-            rows = (Option(content, id=key) for key, content in self.rows)
-            yield PickRows(*rows, id="pick-list", markup=False)
+            if self.choices:
+                yield Static(self._choice_line(), id="pick-choice")
+            if len(self.rows) > FEW:
+                yield PlainInput(placeholder=say("pick.type"), id="search-field")
+            yield PickRows(*self._found(""), id="pick-list", markup=False)
+            if self.told:
+                yield Static(id="pick-told")
             yield Static(Content("    ".join(self._keys())), id="pick-keys")
 
     def _photos(self) -> list[str]:
@@ -72,12 +90,39 @@ class Pick(ModalScreen[tuple[str, str] | None]):
         return app.photos_among([k for k, _ in self.rows]) if isinstance(app, ShowsPhotos) else []
 
     def _keys(self) -> list[str]:
-        keys = self.hint or say("pick.keys")
+        keys = self.hint or say("pick.keys-as" if self.choices else "pick.keys")
         return [keys, say("pick.look")] if self._photos() else [keys]
 
+    def on_resize(self) -> None:
+        """Leave room for the lines around the list."""
+        fit(self, self.query_one("#pick"), self.query_one(PickRows))
+
+    def _found(self, typed: str) -> Iterator[Option]:
+        """Yield the rows that hold every word that was typed, in any order and case."""
+        words = typed.casefold().split()
+        hits = [r for r in self.rows if all(word in r[1].plain.casefold() for word in words)]
+        for key, content in hits[:MOST_ROWS]:
+            yield Option(content, id=key)
+        if not hits:
+            yield Option(plain(say("pick.none"), "$secondary"), disabled=True)
+
+    def on_input_changed(self, event: Input.Changed) -> None:
+        """Find while typing goes on."""
+        rows = self.query_one(PickRows)
+        rows.set_options(self._found(event.value))
+        rows.action_first()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the row that stands out."""
+        event.stop()
+        self.query_one(PickRows).action_select()
+
+    def action_step(self, step: int) -> None:
+        """Step down or up the list while the field keeps the keys that are typed."""
+        rows = self.query_one(PickRows)
+        (rows.action_cursor_down if step > 0 else rows.action_cursor_up)()
+
     def _choice_line(self) -> Content:
-        if not self.choices:
-            return Content("")
         words = [
             plain(f" {choice} ", "reverse" if number == self.choice else "$secondary")
             for number, choice in enumerate(self.choices)
@@ -90,12 +135,18 @@ class Pick(ModalScreen[tuple[str, str] | None]):
             self.choice = (self.choice + 1) % len(self.choices)
             self.query_one("#pick-choice", Static).update(self._choice_line())
 
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """Tell of a row what does not fit its line."""
+        if self.told:
+            told = plain(self.told.get(event.option.id or "", ""), "$secondary")
+            self.query_one("#pick-told", Static).update(told)
+
     def action_look(self) -> None:
         """Look at the photos of the list, beginning with the row that stands out."""
-        rows, app = self.query_one("#pick-list", PickRows), self.app
-        at = self.rows[rows.highlighted][0] if rows.highlighted is not None else ""
-        if isinstance(app, ShowsPhotos) and at in self._photos():
-            app.look_at(self._photos(), at)
+        rows, app = self.query_one(PickRows), self.app
+        here = rows.highlighted_option
+        if here is not None and isinstance(app, ShowsPhotos) and here.id in self._photos():
+            app.look_at(self._photos(), str(here.id))
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Return the row that was picked."""

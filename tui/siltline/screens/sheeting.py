@@ -98,7 +98,9 @@ class SheetScreen(Screen[str | None]):
         self.query_one("#head", Static).update(plain(head))
         told = [str(one.text) for one in [*faults, *odd][:3]]
         line = say("sheet.faults", n=len(faults), first="; ".join(told)) if faults else ""
-        style = "bold $warning"
+        if self.listed and not all(value_at(data, (key,)) for key in ("house", "rooms")):
+            line = say("sheet.begin")  # that is no fault yet, and says more than one would
+        style = "bold $warning" if faults else "bold"
         self.query_one("#sheet-faults", Static).update(plain(line, style))
         self.set_focus(rows)
 

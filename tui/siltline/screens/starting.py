@@ -28,8 +28,9 @@ from siltline.screens.picking import Pick
 from siltline.screens.rows import PickRows
 from siltline.screens.words import plain
 from siltline.sentences import say
+from siltline.text import slug
 
-DEFAULT_CHECKLIST = "river-flood"
+OFFERED = ("begin", "tour", "practice")
 
 
 class StartScreen(Screen[None]):
@@ -37,6 +38,7 @@ class StartScreen(Screen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape,q", "leave", say("key.quit")),
+        ("T", "app.next_theme", say("key.next-theme")),
     ]
 
     def __init__(self) -> None:
@@ -46,7 +48,9 @@ class StartScreen(Screen[None]):
     def compose(self) -> ComposeResult:
         """Lay the start out."""
         yield Static(plain(say("start.head")), id="head")
+        yield Static(plain(say("start.what")), id="start-what")
         yield PickRows(id="listing", markup=False)
+        yield Static(id="start-help")
         yield Static(id="sheet-faults")
         yield Keys()
 
@@ -59,12 +63,18 @@ class StartScreen(Screen[None]):
             options.append(Option(plain(say("start.recent"), "bold $primary"), disabled=True))
             options += [Option(_job(one), id=f"job-{n}") for n, one in enumerate(self.jobs)]
             options.append(Option(plain(say("start.else"), "bold $primary"), disabled=True))
-        options += [
-            Option(plain(say(f"start.{what}")), id=what) for what in ("begin", "tour", "practice")
-        ]
+        options += [Option(plain(f"  {say(f'start.{what}')}"), id=what) for what in OFFERED]
         rows.set_options(options)
         rows.highlighted = 1 if self.jobs else 0
         self.set_focus(rows)
+
+    def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
+        """Say what a row does."""
+        picked = event.option.id or ""
+        told = say(f"start.help.{picked if picked in OFFERED else 'job'}")
+        if picked.startswith("job-") and not self.jobs[int(picked.removeprefix("job-"))].there:
+            told = say("start.gone")
+        self.query_one("#start-help", Static).update(plain(told))
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Go where a row goes."""
@@ -116,6 +126,8 @@ class StartScreen(Screen[None]):
         await self._begin(text, draft)
 
     async def _begin(self, text: str, draft: Draft) -> None:
+        from siltline.job.begin import DEFAULT_CHECKLIST  # noqa: PLC0415 - lays a plan
+
         made: list[Path] = []
 
         def begin_it(typed: Typed) -> None:
@@ -124,7 +136,7 @@ class StartScreen(Screen[None]):
 
         fields = [
             *([] if text else [Field("house", say("start.sheet-file"))]),
-            Field("job", say("start.where"), str(Path.home() / "job")),
+            Field("job", say("start.where"), str(Path.home() / _called(text))),
             Field("checklist", say("start.checklist"), DEFAULT_CHECKLIST,
                   offers=tuple(resources.checklist_names())),
             Field("by", say("form.by"), config.person() or ""),
@@ -170,6 +182,15 @@ def begin_at(typed: Typed, text: str) -> Path:
         raise
     job.close()
     return path
+
+
+def _called(text: str) -> str:
+    """Return what to call the job of a house sheet: as its house, if that has a name."""
+    if not text:
+        return "job"
+    from siltline.rules.yamltext import load  # noqa: PLC0415 - reads YAML
+
+    return slug(str(load(text, "house.yaml").data["house"])) or "job"
 
 
 def _write(sheet: Path, text: str) -> bool:

@@ -7,10 +7,11 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Vertical
+from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Static
 
+from siltline.screens.fitting import fit
 from siltline.screens.leaving import leave
 from siltline.screens.words import plain
 from siltline.sentences import say
@@ -28,9 +29,14 @@ class TellScreen(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         """Lay the sentences out."""
         with Vertical(id="tell"):
-            for number, sentence in enumerate(self.sentences):
-                yield Static(plain(sentence, "" if number else "bold"), classes="told")
+            with VerticalScroll(id="tell-text"):
+                for number, sentence in enumerate(self.sentences):
+                    yield Static(plain(sentence, "" if number else "bold"), classes="told")
             yield Static(plain(say("tell.keys"), "$secondary"))
+
+    def on_resize(self) -> None:
+        """Let a long text scroll, with the keys under it."""
+        fit(self, self.query_one("#tell"), self.query_one("#tell-text"))
 
     def action_leave(self) -> None:
         """Go back."""

@@ -13,6 +13,8 @@ from functools import cache
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin, get_type_hints
 
+from pydantic import AfterValidator
+
 from siltline.errors import WrongUse
 from siltline.moments import read_moment
 from siltline.rules.facts import YES_NO, FactKind, amount, measured
@@ -38,6 +40,11 @@ _TELL_APART: dict[tuple[str, ...], str] = {
     ("heating-cooling", "kind"): "conditioning-kind",
     ("loss", "category"): "loss-category",
 }  # fmt: skip
+# Zones of the tz database that are offered; any other of it can be typed.
+ZONES = (
+    "America/New_York", "America/Chicago", "America/Denver", "America/Phoenix",
+    "America/Los_Angeles", "America/Anchorage", "Pacific/Honolulu", "America/Puerto_Rico",
+)  # fmt: skip
 _ID = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 
 
@@ -106,19 +113,8 @@ def _no_key(key: str, known: Sequence[str]) -> WrongUse:
     return WrongUse(say("house.no-key", key=key) + meant(key, known))
 
 
-def field_kind(path: Sequence[str]) -> FieldKind:
-    """Return what the key at a path of the house sheet takes.
-
-    Args:
-        path: keys from the top of the sheet, as (rooms, kitchen, waterline).
-
-    Returns:
-        The words to choose from, or `yes-no`, `length`, `area`, `year`, `count`, `moment`,
-        `zone`, `degrees`, `money` or `words`.
-
-    Raises:
-        WrongUse: the sheet has no such key, or it holds other keys; says what may be meant.
-    """
+def _hint_at(path: Sequence[str]) -> Any:
+    """Return the type at a path, with what stands beside it; errors as for `field_kind`."""
     hint: Any = House
     for key in path:
         bare, _ = unwrapped(hint)
@@ -133,6 +129,23 @@ def field_kind(path: Sequence[str]) -> FieldKind:
             hint = fields[key][1]
         else:
             raise _no_key(key, ())
+    return hint
+
+
+def field_kind(path: Sequence[str]) -> FieldKind:
+    """Return what the key at a path of the house sheet takes.
+
+    Args:
+        path: keys from the top of the sheet, as (rooms, kitchen, waterline).
+
+    Returns:
+        The words to choose from, or `yes-no`, `length`, `area`, `year`, `count`, `moment`,
+        `zone`, `degrees`, `money` or `words`.
+
+    Raises:
+        WrongUse: the sheet has no such key, or it holds other keys; says what may be meant.
+    """
+    hint = _hint_at(path)
     kind = kind_of(hint)
     if kind is None:
         bare, _ = unwrapped(hint)
@@ -154,6 +167,20 @@ def may_be_none(path: Sequence[str]) -> bool:
         else:
             return False
     return any(isinstance(one, OrNone) for one in unwrapped(hint)[1])
+
+
+def hold(path: Sequence[str], value: str) -> None:
+    """Hold a value to the bounds of its key, as reading a whole sheet does.
+
+    Raises:
+        WrongUse: it breaks them; says which. Or as for `field_kind`.
+    """
+    for one in unwrapped(_hint_at(path))[1]:
+        if isinstance(one, AfterValidator):
+            try:
+                one.func(value)  # type: ignore[call-arg]
+            except ValueError as fault:
+                raise WrongUse(str(fault)) from fault
 
 
 def ask_key(path: Sequence[str]) -> str:
@@ -191,6 +218,8 @@ def as_typed(path: Sequence[str], text: str, now: datetime | None = None) -> str
         return spelt if spelt in kind else text
     if kind == "moment" and now is not None:
         return as_moment(text, now)
+    if kind == "zone":
+        return _zone(text)
     if kind in _MEASURES:
         measured(text, kind)
     return text
@@ -204,6 +233,12 @@ def _there_or_none(text: str) -> str | bool:
         return _yes_or_no(text)
     except WrongUse as fault:
         raise WrongUse(say("acts.there-or-none", value=text)) from fault
+
+
+def _zone(text: str) -> str:
+    """Return the zone of a city that people name alone; any other text as it is."""
+    city = text.casefold().replace(" ", "_")
+    return next((zone for zone in ZONES if zone.casefold().endswith(f"/{city}")), text)
 
 
 def _yes_or_no(text: str) -> bool:

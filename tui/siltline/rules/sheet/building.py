@@ -38,18 +38,18 @@ class Room(Shape):
     """
 
     name: Name
-    length: Side | None = None
-    width: Side | None = None
-    ceiling_height: Side | None = None
-    level: Level | None = None
     waterline: Height | None = None
     silt_line: Height | None = None
     highest_wet_reading: Height | None = None
     from_above: bool | None = None
-    category: Category | None = None
-    category_since: Moment | None = None
     floor: Name | None = None
     wall_finish: Finish | None = None
+    level: Level | None = None
+    length: Side | None = None
+    width: Side | None = None
+    ceiling_height: Side | None = None
+    category: Category | None = None
+    category_since: Moment | None = None
 
 
 class Wall(Shape):

@@ -123,7 +123,7 @@ def _group(data: Any, path: Path, shape: type[Shape], house: str) -> Iterator[Se
         own = tuple(_asked(shape, (*path, key), name))
         yield Section((*path, key), say("sheet.place", group=title, name=name), own)
     new = (*path, NEW)
-    asked = list(_asked(shape, new, say("sheet.this")))
+    asked = list(_asked(shape, new, say(f"sheet.this.{path[-1]}")))
     asked.sort(key=lambda one: one.path[-1] != "name")  # its key comes from its name
     if path != ("rooms",) and not isinstance(there, dict):
         asked.insert(0, Asked(path, say(f"ask.field.{ask_key(path)}", name=house)))

@@ -15,7 +15,6 @@ from typing import Any
 
 import pytest
 
-from siltline.errors import Unreadable
 from siltline.job import Job, open_job
 from siltline.job import sketching as sketching_module
 from siltline.job.add import Report, add, add_each
@@ -275,7 +274,7 @@ def pages(job: Job, limit: int | None = None) -> int:
     return int(count)
 
 
-def test_a_drive_that_fills_up_while_photos_are_drawn_says_so_and_drawing_goes_on_later(
+def test_a_drive_that_fills_up_while_photos_are_drawn_ends_that_and_it_goes_on_later(
     job: Job, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(sketching_module, "KEPT_EVERY_S", 0)  # a write for every photo
@@ -287,8 +286,7 @@ def test_a_drive_that_fills_up_while_photos_are_drawn_says_so_and_drawing_goes_o
             break
         before = len(undrawn(job))
         pages(job, pages(job) + room)
-        with pytest.raises(Unreadable, match="full; nothing was recorded now"):
-            draw_missing(job)
+        assert draw_missing(job) == 0  # the photos are safe, so nobody is told of a fault
         full += 1
         assert not job.record.connection.in_transaction
         assert len(undrawn(job)) <= before

@@ -129,7 +129,7 @@ def sentences(act: str, told: Told, how: str) -> list[str]:
         wrong.append(f"exit code {told.code}: {told.err}")
     lines = len(told.err.splitlines())
     silent = not told.out or act.startswith("merge")
-    if told.code != FINE and (not silent or lines not in ((1, 2) if act == "add" else (1,))):
+    if told.code != FINE and (not silent or lines not in ((1, 2, 3) if act == "add" else (1,))):
         wrong.append(f"not one sentence: {told.out} {told.err}")
     return wrong
 

@@ -248,3 +248,11 @@ def test_a_good_sheet_with_a_piece_of_anything_in_it_is_a_house_or_faults(
     at = data.draw(st.integers(0, len(HOUSE)))
     more = data.draw(PIECES | st.text(max_size=6))
     told(HOUSE[:at] + more + HOUSE[at:])
+
+
+@pytest.mark.parametrize("mark", ["\u2028", "\u2029", "\x85"])
+@pytest.mark.parametrize("opens", ["[", "{"])
+def test_what_ends_a_line_elsewhere_ends_none_in_yaml(mark: str, opens: str) -> None:
+    with pytest.raises(Faulty) as told:
+        house_from(f"{mark}{opens}house: x\n", "h.yaml")
+    assert [(fault.line, fault.column) for fault in told.value.faults] == [(1, 2)]

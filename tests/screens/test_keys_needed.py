@@ -17,6 +17,7 @@ from support.pictures import photo
 
 MOST = {
     "a practised tick with a photo": 3,
+    "a practised tick with the photo that is offered": 2,
     "a first step documented, from a cold start": 7,
     "a step left out with its reason": 2,
     "ten readings": 30,
@@ -52,6 +53,22 @@ async def test_a_practised_tick_with_a_photo(
         await hands.settle()
     assert job.step("gear-on/house").state == "documented"
     kept(figure, "a practised tick with a photo", hands)
+
+
+async def test_a_practised_tick_with_the_photo_that_is_offered(
+    job: Job, tmp_path: Path, on_screen: Callable[..., Any], figure: Callable[[str], None]
+) -> None:
+    config.remember_person("Ada Lovelorn")
+    add(job, [photo(tmp_path)])
+    async with on_screen(job) as pilot:
+        await stand(pilot)
+        hands = Hands(pilot)
+        await hands.press("A")
+        await hands.settle_form()
+        await hands.press("enter")
+        await hands.settle()
+    assert job.step("gear-on/house").state == "documented"
+    kept(figure, "a practised tick with the photo that is offered", hands)
 
 
 async def test_a_first_step_from_a_cold_start(

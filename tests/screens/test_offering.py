@@ -137,7 +137,7 @@ async def test_attach_and_enter_take_the_likeliest_and_its_whole_reason_is_told(
     assert of(job, ROOM)[-1] == (photos[2], "corner")
 
 
-async def test_a_photo_at_no_step_is_offered_its_steps_and_enter_attaches_it(
+async def test_a_photo_at_no_step_is_offered_its_steps_by_ctrl_g_and_enter_attaches_it(
     job: Job, tmp_path: Path, on_screen: Callable[..., Any]
 ) -> None:
     photos = taken_in(job, tmp_path / "card", ["07:30", "07:31"])
@@ -147,7 +147,7 @@ async def test_a_photo_at_no_step_is_offered_its_steps_and_enter_attaches_it(
         hands = Hands(pilot)
         await hands.press("p")
         await hands.settle_form()
-        await hands.press("enter")
+        await hands.press("ctrl+g")
         await hands.settle_form()
         rows = pilot.app.screen.query_one("#pick-list", OptionList)
         assert rows.options[0].id == ROOM

@@ -6,7 +6,7 @@ It is stopped and gone on with at any time, since all of it is derived.
 from __future__ import annotations
 
 import time
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from contextlib import suppress
 
 from siltline.errors import Broken, Unreadable
@@ -37,15 +37,27 @@ def _keep(job: Job, drawn: Iterable[Drawn]) -> None:
 
 
 def draw_missing(job: Job, follow: Follower = QUIET) -> int:
-    """Draw what is not drawn yet; return how many photos that were, 0 in a file to be read only.
+    """Draw what is not drawn yet; return how many photos that were, 0 where it cannot be done.
+
+    A drive that is full, fails or may only be read ends it without a word: the photos are safe,
+    what was drawn stays, and the rest is drawn another time.
 
     Args:
         job: the open job.
         follow: is told how far it is, and may stop it between two photos; what was drawn stays.
     """
     wanted = undrawn(job)
-    if not wanted or not _can_write(job):
-        return 0
+    with suppress(Unreadable):
+        _draw(job, wanted, follow)
+        return len(wanted)
+    return 0
+
+
+def _draw(job: Job, wanted: Sequence[str], follow: Follower) -> None:
+    if not wanted:
+        return
+    with job.record.writing():
+        pass  # a file that cannot be written is told before anything is drawn in vain
     facts = job.record.derived(photo_facts)
     sizes = ((photo, _pixels(facts.get(photo, {}))) for photo in wanted)
     fresh: list[Drawn] = []
@@ -61,15 +73,6 @@ def draw_missing(job: Job, follow: Follower = QUIET) -> int:
     finally:
         if fresh:
             _keep(job, fresh)
-    return len(wanted)
-
-
-def _can_write(job: Job) -> bool:
-    try:
-        with job.record.writing():
-            return True
-    except Unreadable:
-        return False
 
 
 def _bytes(job: Job, photo: str) -> bytes:

@@ -22,7 +22,7 @@ _PASSED_OVER = 0.35  # a step that wants photos has none
 _PASSED_OVER_SAID = 0.7  # it has none, and its word was given
 _SOONER = 0.15  # a photo of a later step was taken before that of an earlier one
 _ANYWHERE = 0.003  # a photo lies anywhere at all: of a step that was put off
-_NO_END = 0.1  # what a step counts that nothing later was photographed of
+NO_END = 0.1  # what a step counts that nothing later was photographed of
 # How far photos stray: the width for each one that steps between lack, how the tail falls.
 _WIDER, _TAIL = 0.5, 1.5
 _UNLIKELY = -7.0  # an order with less than a thousandth, as a logarithm, is left out
@@ -252,7 +252,7 @@ class Bounds:
             at_least = 0.0 if ends.sooner is _START else passed
             fit = ends.weight * _near(ends.sooner.ahead(row, place), *ends.since, at_least)
             if ends.later is None:
-                fit *= _NO_END  # nobody knows what comes after
+                fit *= NO_END  # nobody knows what comes after
             else:
                 fit *= _near(-1 - ends.later.ahead(row, place), *ends.until, passed)
             total += fit

@@ -20,6 +20,8 @@ from siltline.sentences import say
 Path = tuple[str | int, ...]
 DEEPEST = 20
 LARGEST = 500_000  # characters, read in seconds; a house of 60 rooms has 60,000
+# What ends a line in YAML 1.2; `splitlines` knows more, and would count other lines.
+_LINE_END = re.compile(r"\r\n|\r|\n")
 _HASH = re.compile(r"\s+#\S")
 _WORDS = {"true": True, "false": False, "null": None, "~": None, "": None}
 
@@ -58,7 +60,7 @@ class _Builder:
     """Turns the parser's events into data; collects what it refuses and reads on."""
 
     def __init__(self, events: Iterator[Any], source: Source, text: str) -> None:
-        self.lines = text.splitlines()
+        self.lines = _LINE_END.split(text)
         self.events = events
         self.source = source
         self.faults: list[Fault] = []

@@ -10,7 +10,7 @@ from siltline.rules.facts import YES_NO, Fact, FactKind, PlaceKind, amount, one_
 from siltline.rules.reading import Reader, any_fact, computed
 from siltline.rules.sheet.building import Floor, Room, Under, Wall
 from siltline.rules.sheet.fitting import length_of
-from siltline.rules.sheet.site import FOUL, Category, Consent
+from siltline.rules.sheet.site import FOUL, RISING, Category, Consent
 from siltline.rules.sheet.systems import Part, Space, Standing
 from siltline.rules.water import NOTHING, Water
 from siltline.rules.wetted import Verdict
@@ -116,6 +116,14 @@ def _waterline(reader: Reader, key: str) -> Fact:
     if room.waterline is None and line is not None:
         return Fact(line.height, line.words)
     return reader.stated(length_of(room.waterline), room.name, "rooms", key, "waterline")
+
+
+def _from_above(reader: Reader, key: str) -> Fact:
+    """Tell whether water came from above: as stated; a flood rises unless somebody says more."""
+    room = _room(reader, key)
+    if room.from_above is None and reader.house.loss.source in RISING:
+        return Fact(False, say("fact.rises"))
+    return reader.stated(room.from_above, room.name, "rooms", key, "from-above")
 
 
 def _floor(reader: Reader, key: str) -> Fact:
@@ -288,6 +296,7 @@ COMPUTED: dict[PlaceKind, dict[str, tuple[FactKind, Compute]]] = {
     "room": {
         "wetted": (YES_NO, _room_wetted),
         "floor": (one_of(Floor), _floor),
+        "from-above": (YES_NO, _from_above),
         "category": (one_of(Category), _category),
         "waterline": (amount("length"), _waterline),
         "area": (amount("area"), _area),

@@ -39,6 +39,14 @@ def codes(job: Job) -> dict[str, str]:
     return {finding.code: finding.weight for finding in review(job)}
 
 
+def test_the_photo_that_a_way_shows_may_come_before_the_word_that_chooses_it(
+    wide: Job,
+) -> None:
+    assert attach(wide, "cable/low", "P0.JPG", role="meter") == ("meter", True)
+    tick(wide, "cable/low", by="Ada", way="test", licence="Electrician X-1")
+    assert wide.step("cable/low").state == "documented"
+
+
 def test_a_step_with_ways_wants_one_and_then_what_that_way_shows(wide: Job) -> None:
     step = "cable/low"
     tick(wide, step, by="Ada")

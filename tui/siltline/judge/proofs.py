@@ -49,8 +49,13 @@ def roles(proof: Proof) -> tuple[str, ...]:
 
 
 def wanted_roles(view: StepView) -> list[str]:
-    """Return the roles of the photos that a step asks for, in the order of its proof."""
+    """Return the roles of the photos that a step asks for, in the order of its proof.
+
+    As long as no way is chosen, the photos of each way may come: they are taken before the word.
+    """
     proofs = [held.proof for held in view.held] or list(view.step.proof)
+    if not (view.word and view.word.way):
+        proofs += [proof for way in view.step.ways for proof in way.proof]
     return list(dict.fromkeys(role for proof in proofs for role in roles(proof)))
 
 

@@ -10,6 +10,7 @@ from siltline.job.acts import attach, tick
 from siltline.job.add import add
 from siltline.judge import StepView
 from siltline.rules.plan import Ask, Proof
+from siltline.rules.sheet.asking import field_kind
 from support.pictures import photo
 
 LICENCE = "Licence X-1 (invented)"
@@ -29,15 +30,23 @@ def _value(proof: Proof) -> str:
     return f"{proof.name}={amount}"
 
 
+# An answer of each kind of key (`sheet.asking.FieldKind`); of words to choose from, the first.
+_ANSWERS = {
+    "yes-no": "no", "moment": "2026-03-12 07:00", "year": "1999", "length": "1 in",
+    "area": "10 ft2", "count": "1", "words": "Somebody Invented",
+}  # fmt: skip
+
+
 def _answer(ask: Ask) -> str:
-    return {"by": "Somebody Invented", "at": "2026-03-12 07:00"}.get(ask.path[-1], "no")
+    kind = field_kind(ask.path)
+    return _ANSWERS[kind] if isinstance(kind, str) else str(kind[0])
 
 
 def document(job: Job, folder: Path, step: str) -> None:
     """Document what a step waits for, then the step; its first way is chosen.
 
-    A fact that it asks for is answered with no, a consent with who and when; where that makes the
-    step go, it is left so.
+    A fact that it asks for is answered, with no where that is an answer; where that makes the step
+    go, it is left so.
     """
     while (view := job.step(step)).waiting:
         document(job, folder, view.waiting[0])

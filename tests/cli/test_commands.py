@@ -61,7 +61,7 @@ def test_the_text_of_steps_names_phases_states_and_what_they_wait_for(
 
 def test_why_names_rule_line_facts_and_source(shell: Shell, path: Path) -> None:
     told = " ".join(shell("why", path, "weep-holes-open/north").out.split())
-    assert "rule weep-holes-open, walls.yaml line" in told
+    assert "rule weep-holes-open, ../shared/walls.yaml line" in told
     assert "cladding = brick-veneer (house.yaml:" in told
     assert "R703.8.6" in told
     assert "needs lines-as-found/kitchen (not there yet)" in told

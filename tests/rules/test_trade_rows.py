@@ -54,7 +54,7 @@ NOT_DRIVEN = {
     "mould tiers 10 / 30 / 100 of a city": "differ from the federal 10 / 100, which are driven",
     "framing limits of 18, 19 and 20 percent": "laxer than 15, which is driven",
     "wicking of board, 15 cm in 3 h": "a figure of a laboratory, no verdict",
-    "a moisture meter cannot show board too wet": "no bound on board: test_trade_laws",
+    "a moisture meter cannot show board too wet": "no bound on board: test_trade_holds",
     "UK experiment on how long a flood stands": "no verdict",
     "synthetic stucco 6 in above grade, drained kinds": "a rule for building, not for drying",
     "drill drainage holes at the floor line": "sources differ, the later one drops it; not advised",
@@ -70,8 +70,8 @@ NOT_DRIVEN = {
     "TB-2 classes of materials": "rows of its table were not obtained",
     "rinse mud off old masonry while it is wet": "cleaning comes with a later phase",
     "mattresses, upholstery, books": "belongings come with a later phase",
-    "basement pumped all at once under 3 ft": "overruled; never shown: test_trade_laws",
-    "bleach of any strength": "the label decides; no dose stands in any step: test_trade_laws",
+    "basement pumped all at once under 3 ft": "overruled; never shown: test_trade_holds",
+    "bleach of any strength": "the label decides; no dose stands in any step: test_trade_holds",
 }  # fmt: skip
 
 

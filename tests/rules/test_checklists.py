@@ -211,7 +211,8 @@ def test_a_wetted_part_is_replaced_by_a_licensed_electrician_behind_a_dead_circu
     placed = rule(f"{part}-replaced")
     assert placed.rule.each == "electrical-part"
     assert placed.rule.when == {"kind": PARTS[part], "wetted": True}
-    assert placed.rule.ways is None and placed.rule.override is None
+    assert placed.rule.ways is None
+    assert placed.rule.override is None
     assert "replace" in plainly(placed.rule.do)
     assert "licensed electrician" in plainly(placed.rule.do)
     assert [proof.licence for proof in placed.rule.proof if proof.licence] == ["electrician"]
@@ -236,7 +237,8 @@ def test_the_insides_of_a_panel_are_barred_from_reconditioning_too() -> None:
     # NFPA 70, edition 2023, 408.2(A): panelboards; seen in a summary
     placed = rule("panel-inside-replaced")
     assert placed.rule.when == {"kind": "panel", "wetted": True}
-    assert placed.rule.ways is None and placed.rule.override is None
+    assert placed.rule.ways is None
+    assert placed.rule.override is None
     assert any("408.2(A)" in (s.section or "") for s in placed.rule.source)
 
 

@@ -1,4 +1,4 @@
-"""Each row of the published tables drives a small house to its verdict; the source stands beside it.
+"""Each row of the published tables drives a small house to its verdict, its source beside it.
 
 The rows are data in `trade/*.yaml`. What no row can drive stands below, with why.
 """
@@ -37,7 +37,7 @@ NOT_DRIVEN = {
     "switchboards, switchgear, low-voltage power breakers, relays, current transformers":
         "none stands in a home, so the house sheet has no word for them",
     "busway, epoxy or film": "none stands in a home",
-    "motor controllers, starters, contactors, drives": "the sheet has no such part; `other` is strict",
+    "motor controllers, starters, contactors, drives": "no such part; `other` is strict",
     "surge devices, switches, luminaires, motors, transfer switches, 2023 reconditioning rules":
         "their text was not read; the stricter list is driven instead",
     "stock that got wet is not to be sold on": "not work on a house",
@@ -47,31 +47,31 @@ NOT_DRIVEN = {
     "water source, duration, contaminants, nameplate, maker, permit": "inputs, no verdict",
     "keys 16 ft away, chocked wheels of a hybrid": "for trained responders only",
     "scooters, e-bikes, toys": "the sheet has no such thing yet; debris-hauled names batteries",
-    "NESHAP amounts 260 ft, 160 ft2, 35 ft3": "one home is outside of them; quantities are recorded",
+    "NESHAP amounts 260 ft, 160 ft2, 35 ft3": "one home is outside of them; amounts are recorded",
     "several homes of one owner in one project": "one sheet is one house",
     "homeowner is not a building owner": "a duty of the employer, no step",
     "asbestos under 1 percent": "the inspector's report says what follows",
     "mould tiers 10 / 30 / 100 of a city": "differ from the federal 10 / 100, which are driven",
     "framing limits of 18, 19 and 20 percent": "laxer than 15, which is driven",
     "wicking of board, 15 cm in 3 h": "a figure of a laboratory, no verdict",
-    "a moisture meter cannot show board too wet": "no bound on board stands anywhere: see a test below",
+    "a moisture meter cannot show board too wet": "no bound on board: test_trade_holds",
     "UK experiment on how long a flood stands": "no verdict",
     "synthetic stucco 6 in above grade, drained kinds": "a rule for building, not for drying",
-    "drill drainage holes at the floor line": "sources differ and the later one drops it; not advised",
+    "drill drainage holes at the floor line": "sources differ, the later one drops it; not advised",
     "48 in cut for the economy of sheets": "an economy; 12 in above the reading is the floor",
-    "vent ratios 1/150, 1/300, 1/1500, exhaust 1 cfm per 50 ft2": "`calc crawl`, tests/science/test_crawl.py",
+    "vent ratios 1/150, 1/300, 1/1500, exhaust 1 cfm per 50 ft2": "arithmetic: `calc crawl`",
     "access openings 18 x 24 in": "a rule for building",
-    "suction limits of other burners, 3 to 50 Pa": "all are stricter here: off or air from outdoors",
+    "suction limits of other burners, 3 to 50 Pa": "stricter here: off, or air from outdoors",
     "sealed crawl spaces where the water table is high": "not offered; poly may stay out by a name",
     "one sheet test per 500 ft2": "from memory; a step is laid a room",
     "in-situ humidity and dish tests of slabs": "the maker of the floor decides; the way `maker`",
     "classes 1 to 4, dehumidifier divisors, air mover counts":
         "not to be shipped before somebody with the standard signs them",
     "TB-2 classes of materials": "rows of its table were not obtained",
-    "rinse mud off old masonry while it is wet": "cleaning comes with a later part of the checklist",
-    "mattresses, upholstery, books": "belongings come with a later part of the checklist",
-    "basement pumped all at once under 3 ft": "overruled; never shown: see a test below",
-    "bleach of any strength": "the label decides; no dose stands in any step: see a test below",
+    "rinse mud off old masonry while it is wet": "cleaning comes with a later phase",
+    "mattresses, upholstery, books": "belongings come with a later phase",
+    "basement pumped all at once under 3 ft": "overruled; never shown: test_trade_holds",
+    "bleach of any strength": "the label decides; no dose stands in any step: test_trade_holds",
 }  # fmt: skip
 
 
@@ -140,7 +140,8 @@ def test_a_row_drives_its_house_to_its_verdict(base: Data, row: Data) -> None:
     plan = plan_of(house_of(base, row), row.get("checklist", "river-flood"))
     steps = {step.id: step for step in plan.steps}
     rules = {step.rule for step in plan.steps}
-    assert row.get("must", []) and set(row["must"]) <= steps.keys()
+    assert row["must"]
+    assert set(row["must"]) <= steps.keys()
     assert not set(row.get("must-not", [])) & (rules | steps.keys())
     for name, wanted in row.get("says", {}).items():
         for key, value in wanted.items():
@@ -151,7 +152,8 @@ def test_a_row_drives_its_house_to_its_verdict(base: Data, row: Data) -> None:
 def test_a_row_names_its_source_and_how_well_it_was_seen(base: Data, row: Data) -> None:
     assert row["source"]["title"]
     assert row["source"]["seen"] in ("read", "summary", "memory")
-    assert {"row", "source", "must"} <= row.keys() and base["house"].endswith("(invented)")
+    assert {"row", "source", "must"} <= row.keys()
+    assert base["house"].endswith("(invented)")
 
 
 @pytest.mark.parametrize(("base", "row"), ROWS)

@@ -147,6 +147,7 @@ def _reaches(reader: Reader, keys: list[str]) -> Fact:
         if part.room is not None or part.space is not None:
             water = reader.water_at(part)
         in_water = water is not None and wetted.room(water).value is not False
+        in_water = in_water or _by_a_wet_wall(reader, part)
         wire = cable(reader, key)
         traced = part.cable_runs is not None or part.cable_lowest is not None
         wire_wet = wire.value or (wire.value is None and traced)
@@ -155,6 +156,12 @@ def _reaches(reader: Reader, keys: list[str]) -> Fact:
             where = _standing_name(reader, part)
             return Fact(True, say("fact.reaches", part=part.name, room=where))
     return Fact(False, say("fact.reaches-not"))
+
+
+def _by_a_wet_wall(reader: Reader, part: systems.Part) -> bool:
+    """Tell whether somebody saw a wall wet of the room where a part stands."""
+    walls = reader.house.walls.values()
+    return any(wall.wet and part.room in (wall.room, wall.other_room) for wall in walls)
 
 
 def _standing_name(reader: Reader, here: systems.Standing) -> str:

@@ -25,6 +25,7 @@ _ANYWHERE = 0.003  # a photo lies anywhere at all: of a step that was put off
 NO_END = 0.1  # what a step counts that nothing later was photographed of
 # How far photos stray: the width for each one that steps between lack, how the tail falls.
 _WIDER, _TAIL = 0.5, 1.5
+_LEAST_SHARE = 0.1
 _UNLIKELY = -7.0  # an order with less than a thousandth, as a logarithm, is left out
 _OWN_ORDER = 0.1  # what the order of steps counts beside a photo of the step itself
 
@@ -60,7 +61,7 @@ class Bound:
 
     step: str
     anchors: tuple[Anchor, ...]
-    lack: int
+    lack: float
     passed: float
 
 
@@ -74,8 +75,8 @@ class _Ends:
     weight: float
     sooner: Anchor
     later: Anchor | None
-    since: tuple[int, float]
-    until: tuple[int, float]
+    since: tuple[float, float]
+    until: tuple[float, float]
 
 
 _START = Anchor("", "", -1)  # before the first photo of a row
@@ -85,11 +86,16 @@ def _bell(off: float) -> float:
     return math.pow(1 + off * off, -_TAIL)
 
 
-def _near(ahead: int, lack: int, passed: float, at_least: float = 0.0) -> float:
-    """Return how likely so many photos lie between, where the steps between lack so many."""
+def _near(
+    ahead: int, lack: float, passed: float, at_least: float = 0.0, share: float = 1.0
+) -> float:
+    """Return how likely so many photos lie between, where the steps between lack so many.
+
+    `share` is how much of what was lacking is counted in `lack`: the less, the less is known.
+    """
     if ahead < 0:
         return _ANYWHERE + _SOONER * _bell(ahead)
-    wide = 1 + _WIDER * lack
+    wide = 1 + _WIDER * lack / max(share, _LEAST_SHARE)
     jumped = _bell((ahead - lack) / wide) / wide
     none = max(passed, at_least)
     return _ANYWHERE + none * _bell(ahead) + (1 - none) * jumped
@@ -106,6 +112,7 @@ class Bounds:
     def __init__(self, board: Board, rows: Sequence[Row]) -> None:
         self.board = board
         self.rows = rows
+        self.share = 1.0  # of the photos that steps without a word lack, how many there can be
         self._anchors: dict[str, dict[str, tuple[Anchor, ...]]] = {}
         self._kept: dict[tuple[str, str, str], list[_Ends]] = {}
         self._bounds: dict[str, list[dict[str, tuple[Bound, Bound]]]] = {}
@@ -153,7 +160,9 @@ class Bounds:
                     if sooner.anchors:
                         last = of_role(sooner.anchors, first.role)[-1]
                         ahead = last.ahead(row, first.place)
-                        fits[n] += math.log(_near(ahead, sooner.lack, sooner.passed))
+                        fits[n] += math.log(
+                            _near(ahead, sooner.lack, sooner.passed, 0.0, self.share)
+                        )
         most = max(fits)
         total = most + math.log(sum(math.exp(fit - most) for fit in fits))
         return [fit - total for fit in fits]
@@ -165,13 +174,25 @@ class Bounds:
         return [role for held in view.held for role in lacking(held, there)]
 
     @cached_property
-    def _lacks(self) -> dict[str, tuple[int, float]]:
-        """Return step -> how many photos it lacks, and how likely it stays without any."""
+    def _lacks(self) -> dict[str, tuple[float, float]]:
+        """Return step -> how many photos it lacks, and how likely it stays without any.
+
+        Where all steps together lack more photos than there are at none, most of them were not
+        photographed yet, so each counts for less; a step with a word counts in full.
+        """
+        views = self.board.steps.items()
+        lacks = {
+            step: 0 if view.state in ("not-done", "not-needed") else len(self.lacking(view))
+            for step, view in views
+        }
+        said = sum(lack for step, lack in lacks.items() if self.board.steps[step].word)
+        left = max(0, sum(row.free[-1] for row in self.rows) - said)
+        self.share = min(1.0, left / max(1, sum(lacks.values()) - said))
         found = {}
-        for step, view in self.board.steps.items():
-            lack = 0 if view.state in ("not-done", "not-needed") else len(self.lacking(view))
-            none = _PASSED_OVER_SAID if view.word else _PASSED_OVER
-            found[step] = (lack, none if lack else 1.0)
+        for step, view in views:
+            lack, part = lacks[step], 1.0 if view.word else self.share
+            none = _PASSED_OVER_SAID if view.word else 1 - (1 - _PASSED_OVER) * part
+            found[step] = (lack * part, none if lack else 1.0)
         return found
 
     def bounds(self, row: Row) -> list[dict[str, tuple[Bound, Bound]]]:
@@ -250,11 +271,13 @@ class Bounds:
         total = 0.0
         for ends in self._ends(step, row, role):
             at_least = 0.0 if ends.sooner is _START else passed
-            fit = ends.weight * _near(ends.sooner.ahead(row, place), *ends.since, at_least)
+            fit = ends.weight * _near(
+                ends.sooner.ahead(row, place), *ends.since, at_least, self.share
+            )
             if ends.later is None:
                 fit *= NO_END  # nobody knows what comes after
             else:
-                fit *= _near(-1 - ends.later.ahead(row, place), *ends.until, passed)
+                fit *= _near(-1 - ends.later.ahead(row, place), *ends.until, passed, self.share)
             total += fit
         own = self.anchors(row).get(step, ())
         if not own:

@@ -185,6 +185,7 @@ def faults(path: Path, follow: Follower = QUIET) -> list[str]:
     found: list[str] = []
     try:
         with told(path):
+            found += _length_faults(connection, path)
             for look in _looks(connection, follow):
                 found += look  # what is found before a failure stays
     except Refusal as fault:
@@ -194,6 +195,15 @@ def faults(path: Path, follow: Follower = QUIET) -> list[str]:
     finally:
         connection.close()
     return found
+
+
+def _length_faults(connection: sqlite3.Connection, path: Path) -> Iterator[str]:
+    """Tell that a file is shorter than its pages: SQLite reads what is missing as nothing."""
+    size = path.stat().st_size  # before the count: another program may make the file longer
+    (pages,) = connection.execute("PRAGMA page_count").fetchone()
+    (each,) = connection.execute("PRAGMA page_size").fetchone()
+    if size < pages * each:
+        yield say("verify.short", missing=pages * each - size)
 
 
 def _looks(connection: sqlite3.Connection, follow: Follower) -> Iterator[Iterator[str]]:

@@ -14,6 +14,8 @@ from siltline import config
 from siltline.job import Job, open_job
 from siltline.job.acts import leave_out, tick
 from siltline.job.add import add
+from siltline.job.close_out import review
+from siltline.judge.next_thing import next_thing
 from siltline.screens.app import SiltlineApp
 from siltline.screens.forms import Form
 from support.desk import Hands, stand
@@ -24,7 +26,9 @@ from support.screens import text
 async def test_it_opens_on_what_matters_most_now(job: Job) -> None:
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         await pilot.pause()
-        assert pilot.app.screen.in_hand.step.id == "power-off/house"
+        found = next_thing(job.board)
+        assert found is not None
+        assert pilot.app.screen.in_hand.step.id == found.step.id == "gear-on/house"
 
 
 async def test_a_known_name_ticks_with_one_key_and_undo_takes_it_back(job: Job) -> None:
@@ -159,7 +163,7 @@ async def test_the_review_goes_to_the_step_of_a_finding(
         await pilot.pause()
         await hands.press("v", "down", "down", "enter")
         await hands.settle()
-        assert pilot.app.screen.in_hand.step.id == "weep-holes-open/west-wall"
+        assert pilot.app.screen.in_hand.step.id == review(sample)[2].step
 
 
 async def test_a_file_that_can_no_longer_be_written_says_so_and_keeps_the_screen(

@@ -29,7 +29,7 @@ def _wait_for(path: Path, words: str, seconds: float = 20) -> None:
 @pytest.mark.skipif(sys.platform == "win32", reason="no SIGKILL")
 def test_a_draft_survives_a_kill_and_is_offered_again(job: Job) -> None:
     job.close()
-    draft = draft_of(job, "leave-out power-off/house").path
+    draft = draft_of(job, "leave-out gear-on/house").path
     with terminal("open", job.record.path) as term:
         term.wait_for("gear on")
         term.send("x")
@@ -51,7 +51,7 @@ def test_a_draft_survives_a_kill_and_is_offered_again(job: Job) -> None:
         term.send("q")
         assert term.end() == 0
     again = open_job(job.record.path)
-    word = again.step("power-off/house").word
+    word = again.step("gear-on/house").word
     again.close()
     assert word
     assert word.because == "the utility comes on Monday"

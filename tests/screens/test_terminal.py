@@ -152,7 +152,6 @@ def test_a_tick_by_keys_is_recorded_and_q_leaves(job: Job) -> None:
     job.close()
     with terminal("open", job.record.path) as term:
         term.wait_for("gear on")
-        term.send("\x1b[A")  # the hold point stands out first; the gear is above it
         term.wait_for("Put on")
         term.send("\r")
         term.wait_for("Your name")
@@ -238,7 +237,6 @@ def test_a_stop_from_outside_is_gone_on_from_with_the_keys_of_before(job: Job) -
             time.sleep(0.3)
             term.process.send_signal(signal.SIGCONT)
             term.read(1)
-        term.send("\x1b[A")
         term.wait_for("Put on")
         term.send("\r")
         term.wait_for("Your name")
@@ -417,8 +415,7 @@ def test_the_main_job_by_keys(job: Job, tmp_path: Path) -> None:
     job.close()
     with terminal("open", job.record.path) as term:
         for keys, comes in (  # words of a form or a list, or the newest entry of the record
-            ("", "gear on"),
-            ("\x1b[A", "Put on"),
+            ("", "Put on"),
             ("\r", "Your name"),
             ("Ada Lovelorn\r\r", ["ticked"]),
             ("f", "File or folder"),
@@ -472,8 +469,6 @@ def test_inside_tmux_it_is_drawn_and_obeys_keys_and_ends_with_the_session(job: J
     program = shlex.join([sys.executable, "-m", "siltline", "open", str(job.record.path)])
     tmux("new-session", "-d", "-x", "80", "-y", "24", program)
     try:
-        wait_for("gear on")
-        tmux("send-keys", "Up")
         wait_for("Put on")
         tmux("send-keys", "Enter")
         wait_for("Your name")

@@ -12,7 +12,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from siltline.judge.board import Board
-from siltline.judge.bounds import NO_END
 from siltline.judge.entries import Attached
 from siltline.judge.fitting import Fitting
 from siltline.judge.photo_findings import Seen
@@ -108,9 +107,9 @@ class Offering:
         most = max((fit for fit, _ in fits), default=0.0)
         all_of = zip(pairs, fits, strict=True)
         total = sum(math.exp(fit - most) for (photo, _), (fit, _) in all_of if photo not in used)
-        # while no photo is at a step, each offer counts less by that alone, and so does none
-        first = 1.0 if self.fitting.bounds.attached else NO_END
-        total += first * math.exp(_NONE_FITS - most)
+        # while no photo is at a step every fit is small by that alone: none counts beside the best
+        none = _NONE_FITS - (most if self.fitting.bounds.attached else 0.0)
+        total += math.exp(none)
         found = []
         for (photo, step), (fit, role) in zip(pairs, fits, strict=True):
             steps = tuple(sorted(used.get(photo, ())))

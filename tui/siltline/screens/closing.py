@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from textwrap import shorten
 from typing import TYPE_CHECKING
 
 from textual import work
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from siltline.job.laying import Corrected
 
 MOST_CHANGES = 12  # as many as fit above the fields
+WIDEST_CHANGE = 70  # one line each, so that what is corrected stays in sight
 
 
 class ClosingDesk(LookingDesk):
@@ -76,7 +78,8 @@ class ClosingDesk(LookingDesk):
             Field("by", say("form.by"), self.person),
             Field("note", say("form.note"), needed=False),
         ]
-        steps, facts = list(map(str, seen.changes)), list(map(str, seen.facts))
+        steps = [shorten(str(change), WIDEST_CHANGE, placeholder=" ...") for change in seen.changes]
+        facts = list(map(str, seen.facts))
         hint = "\n".join([*steps[:MOST_CHANGES], say("form.house-more", n=len(steps))])
         told = "\n".join([*facts[:MOST_CHANGES], *["..."] * (len(facts) > MOST_CHANGES)])
         taken = await self.ask(say("form.house-take", setting=told), fields, hint, act=take)

@@ -157,15 +157,10 @@ def field_kind(path: Sequence[str]) -> FieldKind:
 
 def may_be_none(path: Sequence[str]) -> bool:
     """Tell whether `none` at a path says that there is no such thing, and is no word of its own."""
-    hint: Any = House
-    for key in path:
-        bare, _ = unwrapped(hint)
-        if is_shape(bare) and key in fields_of(bare):
-            hint = fields_of(bare)[key][1]
-        elif get_origin(bare) is dict:
-            hint = get_args(bare)[1]
-        else:
-            return False
+    try:
+        hint = _hint_at(path)
+    except WrongUse:
+        return False
     return any(isinstance(one, OrNone) for one in unwrapped(hint)[1])
 
 

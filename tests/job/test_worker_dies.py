@@ -19,6 +19,7 @@ from siltline.record.audit import faults
 from siltline.sentences import say
 from support.cards import Stopping, assert_completes, card_of
 from support.hostile import started_with
+from support.pictures import commented
 
 COUNT = 4
 
@@ -98,7 +99,7 @@ def test_a_photo_of_which_every_worker_dies_is_told_and_the_others_come_in(
     job: Job, card: dict[str, Path], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     bad = sorted(card.values())[1]
-    bad.write_bytes(bad.read_bytes() + b"die")
+    bad.write_bytes(commented(bad.read_bytes(), b"die"))
     dying = "lambda data: os._exit(11) if b'die' in data else real_first(data)"
     with monkeypatch.context() as patched:
         started_with(patched, f"worker.first_reader = {dying}")

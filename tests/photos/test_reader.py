@@ -28,7 +28,7 @@ from support.hostile import (
     started_with,
     with_exif,
 )
-from support.pictures import picture
+from support.pictures import commented, picture
 
 WHOLE = picture(1, offset="-05:00", size=(64, 48))
 SHORT_S = 0.6
@@ -181,7 +181,7 @@ def test_a_first_reader_that_hangs_leaves_no_facts_and_the_next_photo_works(
     )
     with PhotoReader() as reader:
         with impatient(reader) as started:
-            assert reader.read(WHOLE + b"hang") == {"faults": {"first": "stopped"}}
+            assert reader.read(commented(WHOLE, b"hang")) == {"faults": {"first": "stopped"}}
         assert time.monotonic() - started < SHORT_S + 2
         assert reader.read(WHOLE)["make"] == "Invented"
 
@@ -236,7 +236,7 @@ def test_a_worker_that_dies_of_a_photo_costs_that_photo_and_no_waiting(
     )
     with PhotoReader() as reader:
         started = time.monotonic()
-        facts = reader.read(WHOLE + b"die")
+        facts = reader.read(commented(WHOLE, b"die"))
         assert facts["make"] == "Invented"
         assert facts["faults"] == {"second": "stopped"}
         assert reader.read(WHOLE)["faults"] == {}

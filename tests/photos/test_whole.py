@@ -8,7 +8,7 @@ import struct
 import pytest
 from PIL import Image
 
-from siltline.photos.whole import cut_off, zero_filled
+from siltline.photos.whole import cut_off, head, zero_filled
 from support.pictures import picture
 
 END = b"\xff\xd9"
@@ -143,3 +143,18 @@ def test_a_whole_picture_is_not_called_zero_filled(data: bytes) -> None:
 def test_zeros_say_nothing_of_formats_that_may_hold_them() -> None:
     assert not zero_filled(bytes(1_000_000), "TIFF")
     assert not zero_filled(bytes(1_000_000), "HEIF")
+
+
+def test_the_head_of_a_jpeg_is_what_stands_before_its_pixels_and_other_files_stay_whole() -> None:
+    noise = Image.effect_noise((640, 480), 90).convert("RGB")
+    written = io.BytesIO()
+    exif = Image.Exif()
+    exif[0x010F] = "Invented"
+    noise.save(written, "JPEG", exif=exif, quality=95)
+    data = written.getvalue()
+    assert data.startswith(head(data))
+    assert len(head(data)) < len(data) / 50
+    with Image.open(io.BytesIO(head(data))) as image:
+        assert (image.size, image.getexif()[0x010F]) == ((640, 480), "Invented")
+    assert head(b"\x89PNG\r\n" + bytes(9)) == b"\x89PNG\r\n" + bytes(9)
+    assert head(data[:40]) == data[:40], "no scan: all of it"

@@ -33,6 +33,11 @@ def picture(
     return written.getvalue()
 
 
+def commented(data: bytes, text: bytes) -> bytes:
+    """Return a JPEG with a comment before its picture, where every reader sees it."""
+    return data[:2] + b"\xff\xfe" + (len(text) + 2).to_bytes(2, "big") + text + data[2:]
+
+
 def photo(folder: Path, name: str = "IMG_0001.JPG", number: int = 0, **how: object) -> Path:
     """Write a picture into a folder; return its path."""
     folder.mkdir(parents=True, exist_ok=True)

@@ -13,6 +13,7 @@ from types import TracebackType
 from typing import Any, BinaryIO, Self, TypeVar, cast
 
 from siltline.photos.drawing import SIZE
+from siltline.photos.whole import head
 from siltline.photos.worker import CELLS, DRAW, LENGTH, READ, REQUEST, SKETCH, TAGS
 
 PATIENCE_S = 5.0  # a large photo takes a thousandth of that
@@ -138,7 +139,7 @@ class PhotoReader:
 
     def begin(self, data: bytes) -> None:
         """Hand a photo to the worker to be read; returns at once."""
-        self._feed(READ, data)
+        self._feed(READ, head(data))
 
     def finish(self) -> Facts:
         """Return what both readers found in the photo that was handed over.

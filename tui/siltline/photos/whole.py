@@ -4,6 +4,7 @@ from __future__ import annotations
 
 _END_OF_IMAGE = b"\xff\xd9"
 _SCAN = 0xDA
+_SCAN_HEAD = 64  # more than the head of any scan has
 _PNG_END = b"IEND"
 _MOST_BOXES = 1000  # a HEIF has about five; millions of empty ones would take seconds
 _RUN = bytes(65536)  # no camera writes 64 KiB of zeros into a JPEG
@@ -23,6 +24,16 @@ def _first_scan(data: bytes) -> int:
             return at
         at += 2 + int.from_bytes(data[at + 2 : at + 4], "big")
     return -1
+
+
+def head(data: bytes) -> bytes:
+    """Return the part of a JPEG that says what it is, up to its own scan; other files whole.
+
+    What a camera writes of a picture stands before its pixels (CIPA DC-008, 4.5.4), and they are
+    nearly all of the file.
+    """
+    scan = _first_scan(data) if data[:2] == b"\xff\xd8" else -1
+    return data if scan < 0 else data[: scan + _SCAN_HEAD]
 
 
 def _boxes_end(data: bytes) -> int:

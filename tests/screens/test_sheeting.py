@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -84,7 +83,9 @@ async def test_a_fact_that_is_filled_in_is_taken_after_its_difference(job: Job) 
         await until(pilot, lambda: isinstance(pilot.app.screen, Form))
         shown = " ".join(text(pilot.app).split())
         assert "electrical.hidden-outlet.height: not known -> 4'2" in shown
-        assert re.search(r"[+-] [a-z-]+/", shown), "what the plan gains and loses"
+        assert r"\x0a" not in shown, "each fact has a line of its own"
+        assert "- outlet-replaced/hidden-outlet" in shown, "what the plan loses"
+        assert "+ room-as-found/den-0-owned-click-app-quit-x" in shown, "and what it gains"
         assert len(job.record.events) == before
         await hands.fill({})
         await hands.settle()

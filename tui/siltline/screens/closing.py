@@ -11,6 +11,7 @@ from textual import work
 from siltline.screens.field import Field, Typed
 from siltline.screens.looking import LookingDesk
 from siltline.sentences import say
+from siltline.text import visible
 
 if TYPE_CHECKING:
     from siltline.job.laying import Corrected
@@ -79,10 +80,11 @@ class ClosingDesk(LookingDesk):
             Field("note", say("form.note"), needed=False),
         ]
         steps = [shorten(str(change), WIDEST_CHANGE, placeholder=" ...") for change in seen.changes]
-        facts = list(map(str, seen.facts))
+        facts = [visible(str(fact)) for fact in seen.facts]
         hint = "\n".join([*steps[:MOST_CHANGES], say("form.house-more", n=len(steps))])
-        told = "\n".join([*facts[:MOST_CHANGES], *["..."] * (len(facts) > MOST_CHANGES)])
-        taken = await self.ask(say("form.house-take", setting=told), fields, hint, act=take)
+        more = ["..."] * (len(facts) > MOST_CHANGES)
+        told = "\n".join([say("form.house-take"), *facts[:MOST_CHANGES], *more])
+        taken = await self.ask(told, fields, hint, act=take)
         if taken:
             self.changed(say("lay.taken"))
         return bool(taken)

@@ -200,7 +200,7 @@ def hidden(seeds: range) -> dict[str, Rate]:
 # A little under what was measured; in DEVELOPERS.md stands what thirty days gave.
 FLOORS = {
     "sample-step": (0.72, 0.88),
-    # on the recorded day most of the 140 steps that wait lie between two photos: see DEVELOPERS.md
+    # on the recorded day most of the 100 steps that wait lie between two photos: see DEVELOPERS.md
     "sample-photo": (0.34, 0.42),
     "hidden-step": (0.85, 0.95),
     "hidden-photo": (0.60, 0.82),

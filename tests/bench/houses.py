@@ -8,19 +8,26 @@ from pathlib import Path
 from siltline.job import open_job
 from siltline.job.begin import begin
 
+ROOMS, CIRCUITS = 8, 20
+OTHERS = 122  # steps of such a house without its outlets
+
 
 def big_house(steps: int) -> str:
-    """Return a house sheet that lays about that many steps: a wetted outlet each."""
+    """Return a house sheet that lays about that many steps: a wetted outlet and its cable each."""
     outlets = "\n".join(
-        f"  o{n}: {{name: outlet {n}, kind: outlet, room: r{n % 20}, height: 14 in, "
-        f"circuit: c{n % 30}}}"
-        for n in range(steps - 75)
+        f"  o{n}: {{name: outlet {n}, kind: outlet, room: r{n % ROOMS}, height: 14 in, "
+        f"circuit: c{n % CIRCUITS}, cable: nm, cable-runs: wall}}"
+        for n in range((steps - OTHERS) // 2)
     )
     rooms = "\n".join(
-        f"  r{n}: {{name: Room {n}, waterline: 30 in, highest-wet-reading: 40 in}}"
-        for n in range(20)
+        f"  r{n}: {{name: Room {n}, waterline: 30 in, highest-wet-reading: 40 in, "
+        "floor: ceramic-tile, level: 0 in, from-above: false}"
+        for n in range(ROOMS)
     )
-    return f"house: Big\nloss: {{source: river}}\nrooms:\n{rooms}\nelectrical:\n{outlets}\n"
+    return (
+        "house: Big\nfoundation: slab\nloss: {source: river}\nwalls: none\n"
+        f"rooms:\n{rooms}\nelectrical:\n{outlets}\n"
+    )
 
 
 def big_job(folder: Path, steps: int = 500) -> Path:

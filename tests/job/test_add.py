@@ -22,6 +22,7 @@ from siltline.job import Job, open_job
 from siltline.job.acts import attach, find_photo
 from siltline.job.add import add, add_each, read_again
 from siltline.job.pictures import describe
+from siltline.job.sketching import draw_missing
 from siltline.photos import sources
 from siltline.record.audit import faults
 from siltline.record.derived import photo_facts
@@ -435,3 +436,23 @@ def test_a_drive_that_fills_up_at_any_point_of_an_adding_leaves_all_of_a_photo_o
     assert full >= 3
     assert faults(job.record.path) == []
     assert len(photo_facts(job.record.connection)) == 60
+
+
+@pytest.mark.parametrize(
+    "damage",
+    [
+        "UPDATE derived_picture SET looks = CAST(x'ff' AS TEXT)",
+        "UPDATE derived_picture SET looks = '{'",
+        "UPDATE derived_picture SET drawer = CAST(x'ff' AS TEXT)",
+    ],
+)
+def test_rows_of_small_pictures_that_are_torn_are_as_if_not_there_and_are_drawn_again(
+    job: Job, tmp_path: Path, damage: str
+) -> None:
+    add(job, photos(tmp_path / "card", 2))
+    assert draw_missing(job) == 2
+    before = describe(job)
+    job.record.connection.execute(damage)
+    assert len(describe(job)) == 2
+    assert draw_missing(job) == 2
+    assert describe(job) == before

@@ -100,24 +100,36 @@ def forget_photo(connection: sqlite3.Connection, sha256: str) -> None:
         connection.execute(f"DELETE FROM {table} WHERE sha256 = ?", (sha256,))  # noqa: S608
 
 
-def _whole_rows(connection: sqlite3.Connection) -> Iterator[tuple[str, str, Facts]]:
-    """Yield the rows of the photo table that can be read; the others are as if not there."""
-    blobs = "SELECT CAST(sha256 AS BLOB), CAST(reader AS BLOB), CAST(facts AS BLOB)"
-    for sha256, reader, facts in connection.execute(f"{blobs} FROM derived_photo"):
+def whole_rows(
+    connection: sqlite3.Connection,
+    table: str = "derived_photo",
+    maker: str = "reader",
+    facts: str = "facts",
+) -> Iterator[tuple[str, str, Facts]]:
+    """Yield the rows of a table of photos that can be read; the others are as if not there.
+
+    Args:
+        connection: of the job file.
+        table: one of `OF_PHOTOS`.
+        maker: its column that tells which version made a row.
+        facts: its column that tells what was found, as JSON.
+    """
+    blobs = ", ".join(f"CAST({column} AS BLOB)" for column in ("sha256", maker, facts))
+    for sha256, version, found in connection.execute(f"SELECT {blobs} FROM {table}"):  # noqa: S608 - names of ours
         with suppress(ValueError, RecursionError):
-            said = json.loads(facts)
+            said = json.loads(found)
             if isinstance(said, dict):
-                yield sha256.decode(), reader.decode(), said
+                yield sha256.decode(), version.decode(), said
 
 
 def readers(connection: sqlite3.Connection) -> dict[str, str]:
     """Return sha256 -> the version of the reader that read the photo."""
-    return {sha256: reader for sha256, reader, _ in _whole_rows(connection)}
+    return {sha256: reader for sha256, reader, _ in whole_rows(connection)}
 
 
 def photo_facts(connection: sqlite3.Connection) -> dict[str, Facts]:
     """Return sha256 -> facts, of all photos."""
-    return {sha256: facts for sha256, _, facts in _whole_rows(connection)}
+    return {sha256: facts for sha256, _, facts in whole_rows(connection)}
 
 
 def torn_rows(connection: sqlite3.Connection) -> int:

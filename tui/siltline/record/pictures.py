@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Mapping
-from contextlib import suppress
+from collections.abc import Iterator, Mapping
 from typing import Any
+
+from siltline.record.derived import Facts, whole_rows
 
 
 def keep_picture(
@@ -23,20 +24,18 @@ def keep_picture(
     )
 
 
+def _rows(connection: sqlite3.Connection) -> Iterator[tuple[str, str, Facts]]:
+    return whole_rows(connection, "derived_picture", "drawer", "looks")
+
+
 def drawers(connection: sqlite3.Connection) -> dict[str, str]:
     """Return sha256 -> the version of the drawer that drew the photo."""
-    return dict(connection.execute("SELECT sha256, drawer FROM derived_picture"))
+    return {sha256: drawer for sha256, drawer, _ in _rows(connection)}
 
 
-def picture_looks(connection: sqlite3.Connection) -> dict[str, dict[str, Any]]:
+def picture_looks(connection: sqlite3.Connection) -> dict[str, Facts]:
     """Return sha256 -> what the pixels show; {} where the photo cannot be drawn."""
-    found: dict[str, dict[str, Any]] = {}
-    for sha256, looks in connection.execute("SELECT sha256, looks FROM derived_picture"):
-        with suppress(ValueError, RecursionError):
-            said = json.loads(looks)
-            if isinstance(said, dict):
-                found[sha256] = said
-    return found
+    return {sha256: looks for sha256, _, looks in _rows(connection)}
 
 
 def small_picture(connection: sqlite3.Connection, sha256: str) -> bytes:

@@ -25,7 +25,7 @@ _ANYWHERE = 0.003  # a photo lies anywhere at all: of a step that was put off
 NO_END = 0.1  # what a step counts that nothing later was photographed of
 # How far photos stray: the width for each one that steps between lack, how the tail falls.
 _WIDER, _TAIL = 0.5, 1.5
-_LEAST_SHARE = 0.1
+_LEAST_SHARE = 0.1  # of what is lacking, that is reckoned with at least
 _UNLIKELY = -7.0  # an order with less than a thousandth, as a logarithm, is left out
 _OWN_ORDER = 0.1  # what the order of steps counts beside a photo of the step itself
 
@@ -112,7 +112,6 @@ class Bounds:
     def __init__(self, board: Board, rows: Sequence[Row]) -> None:
         self.board = board
         self.rows = rows
-        self.share = 1.0  # of the photos that steps without a word lack, how many there can be
         self._anchors: dict[str, dict[str, tuple[Anchor, ...]]] = {}
         self._kept: dict[tuple[str, str, str], list[_Ends]] = {}
         self._bounds: dict[str, list[dict[str, tuple[Bound, Bound]]]] = {}
@@ -174,24 +173,33 @@ class Bounds:
         return [role for held in view.held for role in lacking(held, there)]
 
     @cached_property
-    def _lacks(self) -> dict[str, tuple[float, float]]:
-        """Return step -> how many photos it lacks, and how likely it stays without any.
+    def _lacked(self) -> dict[str, int]:
+        """Return step -> how many photos it lacks; none where it is left out or not needed."""
+        return {
+            step: 0 if view.state in ("not-done", "not-needed") else len(self.lacking(view))
+            for step, view in self.board.steps.items()
+        }
+
+    @cached_property
+    def share(self) -> float:
+        """Return how many of the photos that steps without a word lack there can be, 0 to 1.
 
         Where all steps together lack more photos than there are at none, most of them were not
         photographed yet, so each counts for less; a step with a word counts in full.
         """
-        views = self.board.steps.items()
-        lacks = {
-            step: 0 if view.state in ("not-done", "not-needed") else len(self.lacking(view))
-            for step, view in views
-        }
-        said = sum(lack for step, lack in lacks.items() if self.board.steps[step].word)
+        steps, lacked = self.board.steps, self._lacked
+        said = sum(lack for step, lack in lacked.items() if steps[step].word)
         left = max(0, sum(row.free[-1] for row in self.rows) - said)
-        self.share = min(1.0, left / max(1, sum(lacks.values()) - said))
+        return min(1.0, left / max(1, sum(lacked.values()) - said))
+
+    @cached_property
+    def _lacks(self) -> dict[str, tuple[float, float]]:
+        """Return step -> how many photos it likely lacks, and how likely it stays without any."""
         found = {}
-        for step, view in views:
-            lack, part = lacks[step], 1.0 if view.word else self.share
-            none = _PASSED_OVER_SAID if view.word else 1 - (1 - _PASSED_OVER) * part
+        for step, lack in self._lacked.items():
+            word = self.board.steps[step].word
+            part = 1.0 if word else self.share
+            none = _PASSED_OVER_SAID if word else 1 - (1 - _PASSED_OVER) * part
             found[step] = (lack * part, none if lack else 1.0)
         return found
 

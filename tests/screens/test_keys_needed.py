@@ -37,37 +37,35 @@ def kept(figure: Callable[[str], None], what: str, hands: Hands) -> None:
     assert hands.presses <= MOST[what]
 
 
-async def test_a_practised_tick_with_a_photo(
-    job: Job, tmp_path: Path, on_screen: Callable[..., Any], figure: Callable[[str], None]
-) -> None:
+async def practised(
+    job: Job, folder: Path, on_screen: Callable[..., Any], *attaching: str
+) -> Hands:
+    """Document a step by somebody who is known: attach its photo by those keys, and tick it."""
     config.remember_person("Ada Lovelorn")
-    add(job, [photo(tmp_path)])
+    add(job, [photo(folder)])
     async with on_screen(job) as pilot:
         await stand(pilot)
         hands = Hands(pilot)
-        await hands.press("a")
-        await hands.settle_form()
-        await hands.press("enter")
-        await hands.settle_form()
+        for key in attaching:
+            await hands.press(key)
+            await hands.settle_form()
         await hands.press("enter")
         await hands.settle()
     assert job.step("gear-on/house").state == "documented"
+    return hands
+
+
+async def test_a_practised_tick_with_a_photo(
+    job: Job, tmp_path: Path, on_screen: Callable[..., Any], figure: Callable[[str], None]
+) -> None:
+    hands = await practised(job, tmp_path, on_screen, "a", "enter")
     kept(figure, "a practised tick with a photo", hands)
 
 
 async def test_a_practised_tick_with_the_photo_that_is_offered(
     job: Job, tmp_path: Path, on_screen: Callable[..., Any], figure: Callable[[str], None]
 ) -> None:
-    config.remember_person("Ada Lovelorn")
-    add(job, [photo(tmp_path)])
-    async with on_screen(job) as pilot:
-        await stand(pilot)
-        hands = Hands(pilot)
-        await hands.press("A")
-        await hands.settle_form()
-        await hands.press("enter")
-        await hands.settle()
-    assert job.step("gear-on/house").state == "documented"
+    hands = await practised(job, tmp_path, on_screen, "A")
     kept(figure, "a practised tick with the photo that is offered", hands)
 
 

@@ -109,12 +109,11 @@ def _known(job: Job, path: Path, sha256: str) -> Outcome | None:
 
 def _one(job: Job, reader: PhotoReader, found: Found, by: str | None) -> Outcome:
     if found.because:
-        return Outcome(found.path, "again" if found.again else "refused", because=found.because)
+        return _not_taken(found.path, found.because, found.again)
     try:
         data = read(found.path)
     except NotTaken as reason:
-        kind = "again" if reason.again else "refused"
-        return Outcome(found.path, kind, because=str(reason))
+        return _not_taken(found.path, str(reason), reason.again)
     reader.begin(data)  # the worker reads while we hash
     sha256 = hashlib.sha256(data).hexdigest()
     facts = reader.finish()
@@ -127,6 +126,10 @@ def _one(job: Job, reader: PhotoReader, found: Found, by: str | None) -> Outcome
     if not _keep(job, found.path, sha256, data, facts, by):
         return Outcome(found.path, "already", sha256)
     return Outcome(found.path, "taken", sha256, notes=told_signs(facts["signs"]))
+
+
+def _not_taken(path: Path, because: str, again: bool) -> Outcome:
+    return Outcome(path, "again" if again else "refused", because=because)
 
 
 def _no_picture(facts: dict[str, Any]) -> str:

@@ -16,15 +16,16 @@ from siltline.photos.sketch import DRAWER
 from siltline.progress import QUIET, Follower
 from siltline.record.derived import photo_facts
 from siltline.record.pictures import drawers, keep_picture, small_picture
+from siltline.record.rows import photo_hashes
 
 KEPT_EVERY_S = 0.5  # a write syncs the disk; what is drawn can be drawn again
 
 
 def undrawn(job: Job) -> list[str]:
     """Return the photos that this drawer has not drawn yet, those at steps first."""
-    by = job.record.derived(drawers)
+    by, there = job.record.derived(drawers), job.record.derived(photo_hashes)
     used = job.board.used_photos()
-    wanted = [p for p in job.board.ledger.photos if by.get(p) != DRAWER and job.record.has_photo(p)]
+    wanted = [p for p in job.board.ledger.photos if by.get(p) != DRAWER and p in there]
     return sorted(wanted, key=lambda photo: photo not in used)
 
 

@@ -167,10 +167,10 @@ class PhotoReader:
         """Return the worker's answer to the bytes that it was handed; b"" where it has none."""
 
         def fetch(answers: BinaryIO) -> tuple[bytes, bool]:
-            head = answers.read(LENGTH.size)
-            wanted = LENGTH.unpack(head)[0] if len(head) == LENGTH.size else 0
+            size = answers.read(LENGTH.size)
+            wanted = LENGTH.unpack(size)[0] if len(size) == LENGTH.size else 0
             answer = answers.read(wanted)
-            whole = len(head) == LENGTH.size and len(answer) == wanted
+            whole = len(size) == LENGTH.size and len(answer) == wanted
             return (answer if whole else b""), whole
 
         return self._heard(fetch)

@@ -19,7 +19,7 @@ BURNT_ABOVE = 0.35  # share of greys above 250
 # of the test it calls none (the least sharp has 204). It finds a blur of 0.2 % of the width in 28
 # of 34; 71 found 18.
 BLURRED_BELOW = 120.0
-SMALL_BELOW = 700_000  # pixels; the report prints 0.75 million of them
+SMALL_BELOW = 700_000  # pixels; the report prints up to 900 by 675, 0.6 million. From memory
 NEAR = 6  # bits of likeness that differ at most between near copies
 # Of 7 parts one is the same where 6 bits differ; so only photos that share a part are compared.
 _PARTS, _PART_BITS = NEAR + 1, 9

@@ -24,7 +24,7 @@ MEASURED = 512  # pixels of the longer side when sharpness and light are measure
 SMALL = 320  # pixels of the longer side of what is kept
 TILES = 4  # a side
 MOST_SCANS = 100  # a camera's progressive JPEG has about ten; each costs a pass over the picture
-# A JPEG is decoded at an eighth, anything else whole: that many pixels take about 1 GB.
+# A large JPEG is decoded at a part of its size, anything else whole: that many take about 1 GB.
 LARGEST_WHOLE = 220_000_000
 
 _SIDE, _KEPT = 32, 8  # of the cosine transform

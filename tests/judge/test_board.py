@@ -2,48 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from siltline.judge import Board, Ledger, Word, extend, fold, judge
 from siltline.judge.board import OPEN_STATES, STATES
-from siltline.judge.causes import Causes, in_order
-from siltline.judge.entries import Attached, Reading
+from siltline.judge.causes import in_order
+from siltline.judge.entries import Attached
 from siltline.judge.findings import findings
 from siltline.judge.ledger import UNDOABLE
-from siltline.judge.planning import Planning, Version
 from siltline.record import Event, seal
-from siltline.rules.plan import Ask, Phase, Plan, Proof, Step, whole_to_json
-
-EMPTY = Step(
-    id="", rule="r", file="f", line=1, phase="p", place="house", place_name="House",
-    place_kind="house", do="Do it.", reason="Because.", measure="", measure_after="", asks=(),
-    needs=(), hold_point="", proof=(), cautions=(), sources=(), facts=(), takes_out="",
-    puts_back="", order=(0, 0, 0),
-)  # fmt: skip
-
-
-def step(name: str, **how: object) -> Step:
-    return replace(EMPTY, id=f"{name}/house", rule=name, **how)  # type: ignore[arg-type]
-
-
-def board(
-    steps: list[Step],
-    words: dict[str, Word] | None = None,
-    attached: dict[str, list[Attached]] | None = None,
-) -> Board:
-    plan = Plan("House", "", "c", (Phase("p", "P"),), tuple(steps))
-    causes = Causes(())
-    planning = Planning(causes, plan, {s.id: [Version("laid", s)] for s in steps})
-    told = {step: [word] for step, word in (words or {}).items()}
-    read = {
-        step: [Reading(value, word.at, word.event) for value in word.values]
-        for step, word in (words or {}).items()
-    }
-    return judge(Ledger(causes, planning, words=told, readings=read, attached=attached or {}))
+from siltline.rules.plan import Ask, Caution, Phase, Plan, Proof, whole_to_json
+from support.boards import board, step
 
 
 def states(found: Board) -> dict[str, str]:
@@ -351,3 +323,23 @@ def test_an_event_whose_parent_is_lost_is_read_all_the_same() -> None:
         (laid.id, orphan.id), key=lambda one: ({laid.id: laid, orphan.id: orphan}[one].at, one)
     )
     assert judge(fold([laid, orphan])).steps["a/house"].word is not None
+
+
+DEADLY = (Caution("DANGER", "It is live."),)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "over"),
+    [(LEFT, None, True), (LEFT, TICKED, True), (LEFT, LEFT, False), (TICKED, TICKED, False)],
+)
+def test_a_deadly_step_says_that_what_comes_first_was_left_out(
+    first: Word, second: Word | None, over: bool
+) -> None:
+    steps = [step("a"), step("b", needs=("a/house",), cautions=DEADLY)]
+    words = {"a/house": first} | ({"b/house": second} if second else {})
+    found = board(steps, words).steps["b/house"]
+    assert found.over_left_out is over
+    assert found.left_out == (("a/house",) if first is LEFT else ())
+    assert any("a/house" in remark for remark in found.remarks) is over
+    harmless = board([steps[0], replace(steps[1], cautions=())], words).steps["b/house"]
+    assert not harmless.over_left_out

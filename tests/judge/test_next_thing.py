@@ -2,20 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from siltline.judge import Board, Ledger, Word, judge
 from siltline.judge.causes import Causes
 from siltline.judge.next_thing import next_thing, next_things
 from siltline.judge.planning import Planning, Version
 from siltline.rules.plan import Ask, Caution, Phase, Plan, Proof, Step
+from support.boards import EMPTY
 
-EMPTY = Step(
-    id="", rule="r", file="f", line=1, phase="p", place="house", place_name="House",
-    place_kind="house", do="Do it.", reason="Because.", measure="", measure_after="", asks=(),
-    needs=(), hold_point="", proof=(), cautions=(), sources=(), facts=(), takes_out="",
-    puts_back="", order=(0, 0, 0),
-)  # fmt: skip
 PHOTO = (Proof("photo", "after"),)
 HOLD = "Nobody passes."
 

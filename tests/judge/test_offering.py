@@ -11,7 +11,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from siltline.judge import Board
-from siltline.judge.camera_rows import in_order_of_names
+from siltline.judge.bounds import Anchor, of_role
+from siltline.judge.camera_rows import Row, in_order_of_names
 from siltline.judge.offer_words import because
 from siltline.judge.offering import Offering
 from siltline.judge.photo_findings import Seen
@@ -331,3 +332,52 @@ def test_the_order_in_which_things_are_listed_decides_nothing(
         assert one.photos(step) == other.photos(step)
     for photo in photos:
         assert one.steps(photo) == other.steps(photo)
+
+
+def test_a_word_hours_away_is_no_reason() -> None:
+    photos = names(2)
+    seen = {photos[0]: taken(0), photos[1]: taken(300)}
+    near = told(job(photos, words={ROOM: 5}), seen, ROOM)
+    assert "5 min before the word" in near
+    far = Offering(job(photos, words={ROOM: 5}), seen, NOW)
+    (late,) = [offer for offer in far.photos(ROOM) if offer.photo == photos[1]]
+    assert "the word" not in because(far, late)
+
+
+def test_of_two_cameras_what_may_have_come_after_the_last_photo_goes_first() -> None:
+    """A photo of the other camera, of just after or of long before the one attached last."""
+    seen = {"M2_0001": taken(10), "TB_0001": taken(2, "TB"), "TB_0002": taken(12, "TB")}
+    board = job(list(seen), [(ROOM, "M2_0001", "corner")])
+    assert offered(board, seen, ROOM)[0] == "TB_0002"
+
+
+def test_anchors_of_the_same_role_are_taken_where_there_are_any() -> None:
+    wide, tape = Anchor("p1", "corner", 0), Anchor("p2", "tape", 1)
+    assert of_role([wide, tape], "tape") == [tape]
+    assert of_role([wide, tape], "after") == [wide, tape]
+
+
+@pytest.mark.parametrize(("place", "ahead"), [(0, -3), (1, -2), (2, -1), (4, 0), (5, 1), (6, 1)])
+def test_how_many_free_photos_lie_between(place: int, ahead: int) -> None:
+    """Photos 3 and 5 are at steps, the others at none."""
+    free = (0, 1, 2, 3, 3, 4, 4, 5)
+    row = Row("M2", tuple("abcdefg"), {}, (None,) * 7, False, free)
+    assert Anchor("d", "corner", 3).ahead(row, place) == ahead
+
+
+def test_the_order_that_the_photos_follow_weighs_most() -> None:
+    """Photos taken room by room, or step by step through all rooms."""
+    photos = names(4)
+    seen = {photo: taken(3.0 * n) for n, photo in enumerate(photos)}
+    rooms = [(ROOM, photos[0]), (LINES, photos[1]), ("room-as-found/r1", photos[2]),
+             ("lines-as-found/r1", photos[3])]  # fmt: skip
+    board = job(photos, [(step, photo, "corner") for step, photo in rooms])
+    bounds = Offering(board, seen, NOW).fitting.bounds
+    places = [[order.index(step) for step, _ in rooms] for order in bounds.orders]
+    follows = [
+        weight for weight, at in zip(bounds.weights, places, strict=True) if at == sorted(at)
+    ]
+    others = [weight for weight, at in zip(bounds.weights, places, strict=True) if at != sorted(at)]
+    assert follows
+    assert others
+    assert min(follows) > max(others)

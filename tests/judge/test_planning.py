@@ -3,22 +3,18 @@ each other neither wins, what stood before both is shown again."""
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from siltline.judge import fold
 from siltline.judge.ledger import Ledger
 from siltline.record import Event, seal
 from siltline.rules.plan import Phase, Plan, Step, step_to_json, whole_to_json
+from support.boards import step
 
-STEP = Step(
-    id="a/house", rule="a", file="f", line=1, phase="p", place="house", place_name="House",
-    place_kind="house", do="Ask.", reason="Because.", measure="", measure_after="", asks=(),
-    needs=(), hold_point="", proof=(), cautions=(), sources=(), facts=(), takes_out="",
-    puts_back="", order=(0, 0, 0),
-)  # fmt: skip
+STEP = step("a", do="Ask.")
 WET, DRY = replace(STEP, do="It is wet."), replace(STEP, do="It is damp.")
 GONE = {"dropped": [{"id": STEP.id, "because": "It is dry."}], "changed": []}
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
+from msgspec.structs import replace
 
 from siltline.judge import Board, Ledger, Word, judge
 from siltline.judge.causes import Causes
@@ -12,14 +11,10 @@ from siltline.judge.findings import findings
 from siltline.judge.planning import Planning, Version
 from siltline.judge.put_back import still_to_put_back
 from siltline.record import Event, seal
-from siltline.rules.plan import Phase, Plan, Proof, Step
+from siltline.rules.plan import Phase, Plan, Proof
+from support.boards import step
 
-OUT = Step(
-    id="out/house", rule="out", file="f", line=1, phase="p", place="house", place_name="House",
-    place_kind="house", do="Take it out.", reason="Because.", measure="", measure_after="",
-    asks=(), needs=(), hold_point="", proof=(), cautions=(), sources=(), facts=(),
-    takes_out="Poly", puts_back="", order=(0, 0, 0),
-)  # fmt: skip
+OUT = step("out", do="Take it out.", takes_out="Poly")
 PHOTO = (Proof("photo", "after"),)
 BACK = replace(
     OUT, id="back/house", rule="back", takes_out="", puts_back="out/house", proof=PHOTO,

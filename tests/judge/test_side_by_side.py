@@ -8,14 +8,10 @@ from siltline.judge import fold, judge
 from siltline.judge.finding import Finding
 from siltline.judge.findings import findings
 from siltline.record import Event, seal
-from siltline.rules.plan import Phase, Plan, Step, whole_to_json
+from siltline.rules.plan import Phase, Plan, whole_to_json
+from support.boards import step
 
-STEP = Step(
-    id="a/house", rule="a", file="f", line=1, phase="p", place="house", place_name="House",
-    place_kind="house", do="Do it.", reason="Because.", measure="", measure_after="", asks=(),
-    needs=(), hold_point="", proof=(), cautions=(), sources=(), facts=(), takes_out="",
-    puts_back="", order=(0, 0, 0),
-)  # fmt: skip
+STEP = step("a")
 PLAN = {"plan": whole_to_json(Plan("House", "", "c", (Phase("p", "P"),), (STEP,)))}
 PATH = ["rooms", "den", "floor"]
 

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from siltline.rules.compare import compare
 from siltline.rules.plan import Caution, Never, Phase, Plan, Proof, Step, Way
+from support.boards import step
 
-STEP = Step(
-    id="a/house", rule="a", file="f", line=1, phase="p", place="house", place_name="House",
-    place_kind="house", do="Do it.", reason="Because.", measure="", measure_after="", asks=(),
-    needs=(), hold_point="", proof=(), cautions=(), sources=(), facts=(), takes_out="",
-    puts_back="", order=(0, 0, 0),
-)  # fmt: skip
+STEP = step("a")
 
 
 def plan(*steps: Step) -> Plan:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from siltline.rules.plan import Proof, Way, spoken, step_from_json, step_to_json
 from siltline.rules.plan import Step as AStep

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
+
+from msgspec import Struct
 
 from siltline.errors import WrongUse
 from siltline.sentences import say
@@ -44,8 +45,7 @@ _JOINING = frozenset({"at", "on", "the", "of", "o'clock"})
 _DAYS_BACK = {"today": 0, "yesterday": 1}
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(Struct, frozen=True):
     """A day, and the time of it where one was told; `text` is what was typed."""
 
     text: str

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from siltline import config, resources, times
 from siltline.claim.folder import write_claim
@@ -21,8 +22,7 @@ JOB_NAME = "heron-bend.siltline"
 CLAIM_NAME = "claim"
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """A line for the person on tour, and the job once it is there."""
 
     text: str

@@ -7,9 +7,10 @@ usual library costs 0.2 s to import and computes in floats.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from decimal import ROUND_HALF_EVEN, Decimal
 from functools import lru_cache
+
+from msgspec import Struct
 
 from siltline.errors import WrongUse
 from siltline.sentences import say
@@ -26,8 +27,7 @@ _PART = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """One unit: SI value = (amount + shift) * factor, exact."""
 
     dimension: str
@@ -97,8 +97,7 @@ _INCHES_IN_A_FOOT = 12
 LENGTH_UNITS = tuple(name for name, unit in UNITS.items() if unit.dimension == "length")
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """A number with its unit: `text` as typed, `si` exact in the SI unit of `dimension`."""
 
     text: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from siltline.job import Job
 from siltline.job.close_out import review
@@ -15,8 +16,7 @@ from siltline.record.derived import photo_facts
 from siltline.text import slug
 
 
-@dataclass(frozen=True, slots=True)
-class Contents:
+class Contents(Struct, frozen=True):
     """What a claim is made of.
 
     Attributes:

@@ -8,9 +8,10 @@ from __future__ import annotations
 import hashlib
 from collections import deque
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 from siltline.job.desk import Job
 from siltline.job.pictures import told_signs
@@ -27,8 +28,7 @@ KINDS = ("taken", "already", "refused", "again")
 NAMED = 3  # files of one fate that are named; the others are counted
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """What became of one file.
 
     Attributes:
@@ -46,8 +46,7 @@ class Outcome:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(slots=True)
-class Report:
+class Report(Struct):
     """What became of the files so far, and those that are still waiting."""
 
     outcomes: list[Outcome] = field(default_factory=list)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from siltline.errors import WrongUse
 from siltline.job import said
@@ -22,8 +23,7 @@ GROUP = "contents"
 KEYS = ("kind", "room", "space", "height", "wet", "quantity", "value")
 
 
-@dataclass(frozen=True, slots=True)
-class Entered:
+class Entered(Struct, frozen=True):
     """A belonging that was entered.
 
     Attributes:

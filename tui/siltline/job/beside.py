@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from siltline.job.desk import Job, open_job
 from siltline.job.sketching import draw_missing
@@ -12,8 +13,7 @@ from siltline.progress import QUIET, Follower
 from siltline.record.pictures import picture_looks
 
 
-@dataclass(frozen=True, slots=True)
-class Double:
+class Double(Struct, frozen=True):
     """A photo of this job that another job file has.
 
     Attributes:

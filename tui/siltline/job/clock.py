@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, timezone
 from typing import Any
+
+from msgspec import Struct
 
 from siltline import times
 from siltline.errors import NotNow, WrongUse
@@ -179,8 +180,7 @@ def told(job: Job, placed: Placed) -> str:
     return f"{first} {say('clock.by-model')}" if found.by_model else first
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """A photo marked as one of the laptop's clock.
 
     Attributes:
@@ -195,8 +195,7 @@ class Mark:
     error_s: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class CameraClock:
+class CameraClock(Struct, frozen=True):
     """A camera of the job, how many photos are of it, and its photos of the laptop's clock."""
 
     camera: Camera | None

@@ -7,9 +7,10 @@ import sqlite3
 import sys
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+
+from msgspec import Struct
 
 from siltline import __version__, config, times
 from siltline.errors import Refusal
@@ -26,8 +27,7 @@ _FAR = datetime(2040, 1, 1, tzinfo=UTC)
 _DRIFT_S = 120  # between the laptop's clock and the stamp that its drive gives a new file
 
 
-@dataclass(frozen=True, slots=True)
-class Sign:
+class Sign(Struct, frozen=True):
     """One thing that was looked at: fine, look (at it), or unknown; in words."""
 
     about: str

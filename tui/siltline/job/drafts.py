@@ -12,8 +12,9 @@ import os
 import secrets
 from collections.abc import Mapping
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from siltline import config
 from siltline.job.desk import Job
@@ -22,8 +23,7 @@ FOLDER = "drafts"
 LARGEST = 4_000_000  # bytes; a house sheet of 500,000 characters, and what JSON adds
 
 
-@dataclass(frozen=True, slots=True)
-class Draft:
+class Draft(Struct, frozen=True):
     """Where what is typed into one form is kept."""
 
     path: Path

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from siltline.sentences import say
 
@@ -13,8 +14,7 @@ MOST_TOLD = 6  # facts of a place that is told whole
 Path = tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FactChange:
+class FactChange(Struct, frozen=True):
     """A fact before and after a correction, as typed; "" where it is not known.
 
     `typed` is what was typed where the fact is a reading of it (a date), else "".

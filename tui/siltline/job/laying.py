@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
+
+from msgspec import Struct
 
 from siltline import __version__
 from siltline.errors import NotNow, WrongUse
@@ -101,8 +102,7 @@ def read_settings(
     return found, said_so
 
 
-@dataclass(frozen=True, slots=True)
-class Corrected:
+class Corrected(Struct, frozen=True):
     """What a correction comes to: each fact as it was and as it is, and what that changes."""
 
     facts: tuple[FactChange, ...]

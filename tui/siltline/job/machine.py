@@ -7,8 +7,9 @@ import re
 import shutil
 import subprocess
 import sys
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 UNKNOWN = ""
 _NETWORK = {"nfs", "nfs4", "cifs", "smb3", "smbfs", "afpfs", "webdav", "fuse.sshfs", "9p"}
@@ -16,8 +17,7 @@ _NETWORK = {"nfs", "nfs4", "cifs", "smb3", "smbfs", "afpfs", "webdav", "fuse.ssh
 _WINDOWS_KINDS = {2: "removable", 3: "fixed", 4: "network", 5: "disc", 6: "memory"}
 
 
-@dataclass(frozen=True, slots=True)
-class Drive:
+class Drive(Struct, frozen=True):
     """The drive that a folder lies on.
 
     Attributes:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+
+from msgspec import Struct
 
 from siltline import config, times
 
@@ -13,8 +14,7 @@ NAME = "recent-jobs.json"
 MOST = 20
 
 
-@dataclass(frozen=True, slots=True)
-class Opened:
+class Opened(Struct, frozen=True):
     """A job that was opened: its file, its house, when that was (RFC 3339)."""
 
     path: Path

@@ -7,10 +7,11 @@ import shutil
 import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import closing, contextmanager, suppress
-from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
+
+from msgspec import Struct
 
 from siltline import __version__, config, times
 from siltline.errors import Broken, Unreadable, WrongUse, why
@@ -23,8 +24,7 @@ from siltline.sentences import say
 from siltline.text import storable
 
 
-@dataclass(frozen=True, slots=True)
-class SalvageReport:
+class SalvageReport(Struct, frozen=True):
     """Where the new file is, how much went into it, and the ids of what is lost."""
 
     path: Path

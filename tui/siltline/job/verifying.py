@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from siltline import __version__
 from siltline.errors import Broken, Refusal
@@ -20,8 +21,7 @@ from siltline.sentences import say
 NUMBERED = ("handed-off", "signed-off")
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """What verifying found.
 
     Attributes:

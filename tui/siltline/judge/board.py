@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from graphlib import CycleError, TopologicalSorter
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from siltline.judge import holding
 from siltline.judge.entries import Attached, Word
@@ -17,8 +19,7 @@ STATES = ("blocked", "measure", "todo", "done", "documented", "not-done", "not-n
 OPEN_STATES = ("blocked", "measure", "todo", "done")
 
 
-@dataclass(frozen=True, slots=True)
-class StepView:
+class StepView(Struct, frozen=True):
     """A step as it stands.
 
     Attributes:
@@ -67,8 +68,7 @@ class StepView:
         return tuple(held for held in self.held if not held.met)
 
 
-@dataclass(frozen=True, slots=True)
-class Board:
+class Board(Struct, frozen=True):
     """All steps of a job as they stand, in the order of the plan."""
 
     ledger: Ledger

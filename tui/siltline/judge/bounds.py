@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from siltline.judge.board import Board, StepView
 from siltline.judge.camera_rows import Row
@@ -30,8 +31,7 @@ _UNLIKELY = -7.0  # an order with less than a thousandth, as a logarithm, is lef
 _OWN_ORDER = 0.1  # what the order of steps counts beside a photo of the step itself
 
 
-@dataclass(frozen=True, slots=True)
-class Anchor:
+class Anchor(Struct, frozen=True):
     """A photo at a step, by its place in the row of its camera."""
 
     photo: str
@@ -48,8 +48,7 @@ class Anchor:
         return -1 - (row.free[self.place] - row.free[min(place + 1, self.place)])
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(Struct, frozen=True):
     """The next step with photos on one side of a step, in one order.
 
     Attributes:
@@ -65,8 +64,7 @@ class Bound:
     passed: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Ends:
+class _Ends(Struct, frozen=True):
     """What bounds the photos of a step in one order of that weight.
 
     `since` and `until` are how many photos steps between lack, and how likely none has any.

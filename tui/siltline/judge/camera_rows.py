@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from siltline.judge.board import Board
 from siltline.judge.photo_findings import Seen
@@ -25,8 +26,7 @@ _NUMBERED = re.compile(r"(.*?)(\d{4})(\.\w+)?")
 _PIECES = re.compile(r"(\d+)")
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """The photos of one camera.
 
     Attributes:

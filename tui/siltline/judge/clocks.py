@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class ClockShown:
+class ClockShown(Struct, frozen=True):
     """A photo of the laptop's clock: what that shows, RFC 3339, and who read it off when."""
 
     photo: str

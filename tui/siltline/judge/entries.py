@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(Struct, frozen=True):
     """A person's word on a step: `ticked`, `left-out`, or `unticked` (taken back)."""
 
     kind: str
@@ -22,8 +21,7 @@ class Word:
     decided_by: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Attached:
+class Attached(Struct, frozen=True):
     """A photo attached to a step, in a role; `spot` names what several photos show alike."""
 
     photo: str
@@ -33,8 +31,7 @@ class Attached:
     spot: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class TakenPhoto:
+class TakenPhoto(Struct, frozen=True):
     """A photo that was taken in."""
 
     sha256: str
@@ -44,8 +41,7 @@ class TakenPhoto:
     by: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """A value given with a tick, as typed; it stays when a later tick replaces the word."""
 
     value: str
@@ -53,8 +49,7 @@ class Reading:
     event: str
 
 
-@dataclass(frozen=True, slots=True)
-class HandedOver:
+class HandedOver(Struct, frozen=True):
     """A hand-off or a sign-off: its event, when, from whom, to whom ("" for a sign-off)."""
 
     event: str
@@ -63,8 +58,7 @@ class HandedOver:
     to: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """A fact that somebody found out: for which step, where it belongs, its value as typed."""
 
     step: str
@@ -76,8 +70,7 @@ class Measured:
     words: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Noted:
+class Noted(Struct, frozen=True):
     """What somebody noted on a photo; "" takes an earlier note away."""
 
     note: str
@@ -86,8 +79,7 @@ class Noted:
     by: str
 
 
-@dataclass(frozen=True, slots=True)
-class Withheld:
+class Withheld(Struct, frozen=True):
     """A photo whose bytes somebody erased: who, when and why."""
 
     event: str

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from siltline.sentences import say
 
 WEIGHTS = ("must-fix", "decide", "note")
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One thing the review found: its code, its weight, the step if there is one, words."""
 
     code: str

@@ -6,9 +6,10 @@ import math
 import statistics
 from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
+
+from msgspec import Struct
 
 from siltline import times
 from siltline.judge.board import Board, StepView
@@ -42,8 +43,7 @@ def _soon(gap: float, unit: float) -> float:
     return max(_FARTHEST, -math.log1p(gap / unit))
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """What is known of a step before a photo is held against it."""
 
     view: StepView

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
+
+from msgspec import Struct
 
 from siltline import times
 from siltline.errors import WrongUse
@@ -17,8 +18,7 @@ BY_THE_LABEL = "by-the-label"
 MEASURED = ("reading", "quantity", "contact-time")
 
 
-@dataclass(frozen=True, slots=True)
-class Held:
+class Held(Struct, frozen=True):
     """How far one kind of proof is there: `have` of `proof.count`, and why not more."""
 
     proof: Proof
@@ -31,8 +31,7 @@ class Held:
         return self.have >= self.proof.count
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """What there is to show for a step: the word, its photos, its readings, its rounds."""
 
     word: Word | None

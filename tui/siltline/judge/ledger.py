@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from siltline.judge.causes import Causes, in_order, is_chain, lone
 from siltline.judge.clocks import ClockShown
@@ -54,8 +55,7 @@ def undoable(event: Event) -> bool:
     return event.kind in UNDOABLE
 
 
-@dataclass(slots=True)
-class Ledger:
+class Ledger(Struct):
     """What stands after all events.
 
     A word, an attachment or a measured fact replaces those that its writer knew of. What two

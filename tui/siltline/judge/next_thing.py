@@ -12,21 +12,19 @@ _GRAVE = ("DANGER", "WARNING")
 
 def _waited_for(board: Board) -> dict[str, int]:
     """Return step -> how many steps wait for it, directly or through others."""
-    waiters: dict[str, list[str]] = {}
-    for view in board.steps.values():
-        for need in view.waiting:
-            waiters.setdefault(need, []).append(view.step.id)
-    found: dict[str, int] = {}
-    for name, first in waiters.items():
-        seen: set[str] = set()
-        left = list(first)
-        while left:
-            step = left.pop()
-            if step not in seen:
-                seen.add(step)
-                left += waiters.get(step, ())
-        found[name] = len(seen)
-    return found
+    place = {step: number for number, step in enumerate(board.steps)}
+    waiters = dict.fromkeys(place, 0)  # sets of places, as bits
+    backwards = list(board.steps.values())[::-1]
+    grown = True
+    while grown:  # once and once more, unless needs stand against the order of the plan
+        grown = False
+        for view in backwards:
+            behind = waiters[view.step.id] | 1 << place[view.step.id]
+            for need in view.waiting:
+                if need in waiters and behind & ~waiters[need]:
+                    waiters[need] |= behind
+                    grown = True
+    return {step: behind.bit_count() for step, behind in waiters.items() if behind}
 
 
 def next_things(board: Board) -> Sequence[StepView]:

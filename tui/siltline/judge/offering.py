@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from siltline.judge.board import Board
 from siltline.judge.entries import Attached
@@ -23,8 +25,7 @@ _WANTED = 2.5
 _OF_STATE = {"not-done": -3.0, "blocked": -0.5, "measure": -0.5}
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(Struct, frozen=True):
     """A photo for a step, or a step for a photo.
 
     Attributes:
@@ -128,8 +129,10 @@ class Offering:
         Photos that a step uses are passed over.
         """
         last = self.last_of(step)
-        row = self.fitting.row_of[last.photo] if last else None
-        for photo in row.photos[row.at[last.photo] + 1 :] if row and last else ():
+        if last is None:
+            return None
+        row = self.fitting.row_of[last.photo]
+        for photo in row.photos[row.at[last.photo] + 1 :]:
             if photo not in self.fitting.used and photo not in self.fitting.away:
                 return Offer(photo, step, self.fitting.role(step, photo)[0], 1.0)
         return None

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import product
+
+from msgspec import Struct
 
 from siltline.judge.board import Board, StepView
 from siltline.judge.entries import Attached
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """Two uses of photos at one step, the earlier role first."""
 
     step: StepView

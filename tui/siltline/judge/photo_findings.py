@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.judge.board import Board, StepView
 from siltline.judge.finding import Finding
@@ -13,8 +14,7 @@ from siltline.photos.stamps import Placed
 from siltline.sentences import say
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """What is known of a photo from its file.
 
     Attributes:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.judge.board import Board
 from siltline.judge.finding import Finding
@@ -15,8 +16,7 @@ USUAL_DOUBT = 50.0  # m, where a file tells none: beside walls and under roofs; 
 NEAR, FAR = 150.0, 500.0  # m: house, lot and street; past the neighbours. Common practice
 
 
-@dataclass(frozen=True, slots=True)
-class Where:
+class Where(Struct, frozen=True):
     """Where a photo was taken.
 
     Attributes:

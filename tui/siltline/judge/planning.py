@@ -8,8 +8,10 @@ both is shown again: a fact that two people measured differently is asked for on
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from siltline.judge.causes import Causes
 from siltline.record import Event
@@ -24,8 +26,7 @@ from siltline.rules.plan import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Version:
+class Version(Struct, frozen=True):
     """A step, or why it applies no more, as of a laying; `before` stood when it was laid."""
 
     event: str
@@ -42,8 +43,7 @@ def _version(versions: list[Version]) -> Step | Dropped:
     return earlier[0] if earlier else min(versions, key=lambda v: v.event).what
 
 
-@dataclass(slots=True)
-class Planning:
+class Planning(Struct):
     """Folds `laid` events into a plan; `causes` tells which laying knew of which.
 
     `upon` holds the sheet and the checklist (names and texts) that the newest laying used.

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 Key = tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Person:
+class Person(Struct, frozen=True):
     """Somebody on the job: name, trade, licence ("" where the trade has none)."""
 
     name: str
@@ -17,8 +16,7 @@ class Person:
     event: str
 
 
-@dataclass(frozen=True, slots=True)
-class Product:
+class Product(Struct, frozen=True):
     """A product that came in: its name, the number of its label, the label's photo (or "")."""
 
     name: str

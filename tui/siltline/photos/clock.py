@@ -13,10 +13,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import pairwise
 from typing import Any, NamedTuple
+
+from msgspec import Struct
 
 from siltline.photos.stamps import Correction, running, written_offset
 
@@ -41,8 +42,7 @@ def camera_of(facts: Mapping[str, Any]) -> Camera | None:
     return Camera(make, model, serial) if make or model else None
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Shot:
+class Shot(Struct, frozen=True, order=True):
     """A photo of the laptop's clock.
 
     Attributes:
@@ -92,8 +92,7 @@ def _in_order(shot: Shot) -> tuple[datetime, datetime, timedelta]:
     return shot.shown, shot.local, shot.offset or timedelta()
 
 
-@dataclass(frozen=True, slots=True)
-class _Point:
+class _Point(Struct, frozen=True):
     """A shot on one scale: what camera and laptop had, without a zone; the error as it is told."""
 
     camera: datetime
@@ -137,8 +136,7 @@ def _runs(points: Sequence[_Point]) -> list[list[_Point]]:
     return runs
 
 
-@dataclass(frozen=True, slots=True)
-class _Guess:
+class _Guess(Struct, frozen=True):
     """When a photo was taken if the clock stood as in one run; `inside`: nobody set it near."""
 
     earliest: datetime

@@ -7,8 +7,9 @@ import os
 import stat
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from siltline.sentences import say
 
@@ -47,8 +48,7 @@ class NotTaken(Exception):  # noqa: N818 - told to people as a reason, not raise
         self.again = again
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """A file to take in, or one that is refused at once; `again` as for `NotTaken`."""
 
     path: Path

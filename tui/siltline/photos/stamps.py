@@ -9,8 +9,9 @@ of the laptop's clock tells the error of a camera (`clock.py`), the correction s
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta, timezone, tzinfo
+
+from msgspec import Struct
 
 _OFFSET = re.compile(r"([+-])(\d\d):(\d\d)")
 _STAMP = re.compile(r"(\d{4}):(\d\d):(\d\d) (\d\d):(\d\d):(\d\d)")
@@ -31,8 +32,7 @@ _ODD_OFFSETS = frozenset(
 )  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Correction:
+class Correction(Struct, frozen=True):
     """What photos of the laptop's clock say of one photo of the same camera.
 
     Attributes:
@@ -51,8 +51,7 @@ class Correction:
     by_model: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """When a photo was taken, as far as it can be known.
 
     Attributes:

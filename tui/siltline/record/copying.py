@@ -5,8 +5,9 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from siltline.errors import NotNow, Refusal, Unreadable, why
 from siltline.record import rows
@@ -53,8 +54,7 @@ def _connect(path: Path) -> sqlite3.Connection:
         raise
 
 
-@dataclass(frozen=True, slots=True)
-class CopyState:
+class CopyState(Struct, frozen=True):
     """How the second copy stands: how many events it lacks, and why if any."""
 
     path: Path

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from siltline.errors import Broken, WrongUse
 from siltline.record import rows
@@ -17,8 +18,7 @@ from siltline.record.store import Record, open_record
 from siltline.sentences import say
 
 
-@dataclass(frozen=True, slots=True)
-class Joined:
+class Joined(Struct, frozen=True):
     """What one record brought to another."""
 
     events: int

@@ -14,9 +14,10 @@ import json
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
 from mmap import ACCESS_READ, mmap
 from pathlib import Path
+
+from msgspec import Struct, field
 
 from siltline.errors import Broken, Unreadable
 from siltline.record.connect import PAGE_BYTES
@@ -31,8 +32,7 @@ _MOST_ENDS = 8  # a body may have such an end too
 _ID = re.compile(r"[0-9a-f]{64}")
 
 
-@dataclass(slots=True)
-class Salvaged:
+class Salvaged(Struct):
     """What was found intact, and what is known to be lost.
 
     Attributes:

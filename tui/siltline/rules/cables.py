@@ -6,7 +6,8 @@ A cable is wetted if its end is, in the box, or if any of its run is. Common pra
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.rules.sheet.building import Under
 from siltline.rules.sheet.fitting import length_of
@@ -18,8 +19,7 @@ from siltline.sentences import say
 ABOVE = ("ceiling", "attic")  # runs that leave the box upwards
 
 
-@dataclass(frozen=True, slots=True)
-class Below:
+class Below(Struct, frozen=True):
     """A space under the floor that a cable may run in, and its water."""
 
     space: Under

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import string
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from siltline.errors import WrongUse
 from siltline.rules.checklist import Checklist, PlacedRule

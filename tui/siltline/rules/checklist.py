@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import TypeVar
+
+from msgspec import Struct
 
 from siltline.rules.condition import ALWAYS, Condition
 from siltline.rules.faults import Fault, Faulty
@@ -20,8 +21,7 @@ _FILE = re.compile(r"(\.\./[a-z0-9][a-z0-9-]*/)?[A-Za-z0-9][A-Za-z0-9._-]*\.yaml
 S = TypeVar("S", bound=Shape)
 
 
-@dataclass(frozen=True, slots=True)
-class PlacedRule:
+class PlacedRule(Struct, frozen=True):
     """A rule with the file and position it was read from, and its `when` read as a condition."""
 
     rule: Rule
@@ -40,8 +40,7 @@ class PlacedRule:
         return ("steps", self.index, *path)
 
 
-@dataclass(frozen=True, slots=True)
-class Checklist:
+class Checklist(Struct, frozen=True):
     """A whole checklist.
 
     Attributes:

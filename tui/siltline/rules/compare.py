@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.rules.plan import Plan, Step
 from siltline.sentences import say
@@ -22,8 +23,7 @@ _TOLD = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """One step that came, went or changed; of the last, what about it reads otherwise."""
 
     kind: str

@@ -13,8 +13,9 @@ is: old-paint                                   # a condition that has a name
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from siltline.errors import WrongUse
 from siltline.rules.facts import FactKind, measured
@@ -29,8 +30,7 @@ JOINS = ("any", "not", "is")
 DEEPEST = 8
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(Struct, frozen=True):
     """A bound of an amount: a limit that the rule states, or another fact and what is added."""
 
     operator: str
@@ -39,8 +39,7 @@ class Bound:
     plus: Quantity | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Test:
+class Test(Struct, frozen=True):
     """A test on one fact: it has one of the values (or none, if `contrary`), within all bounds."""
 
     fact: str
@@ -50,22 +49,19 @@ class Test:
     contrary: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class AllOf:
+class AllOf(Struct, frozen=True):
     """All parts hold; with no part, always."""
 
     parts: tuple[Condition, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class AnyOf:
+class AnyOf(Struct, frozen=True):
     """One part at least holds."""
 
     parts: tuple[Condition, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Not:
+class Not(Struct, frozen=True):
     """The part does not hold."""
 
     part: Condition

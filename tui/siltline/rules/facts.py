@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Any, Literal, get_args
+
+from msgspec import Struct, field
 
 from siltline.errors import WrongUse
 from siltline.rules.plan import Ask
@@ -20,8 +21,7 @@ PlaceKind = Literal[
 Value = str | bool | Quantity | None
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
+class Fact(Struct, frozen=True):
     """A fact of a place: its value (None = unknown), where it is from, what to ask if unknown."""
 
     value: Value
@@ -29,8 +29,7 @@ class Fact:
     asks: tuple[Ask, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """Where a step can be.
 
     Attributes:
@@ -50,8 +49,7 @@ class Place:
     path: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class FactKind:
+class FactKind(Struct, frozen=True):
     """What values a fact can have.
 
     Attributes:

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from difflib import get_close_matches
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from siltline.errors import WrongUse
 from siltline.sentences import say
@@ -14,8 +16,7 @@ MOST_KNOWN = 24  # words that a person still looks through
 MOST_TOLD = 200  # faults; a file with more is not a sheet with mistakes
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Fault:
+class Fault(Struct, frozen=True, order=True):
     """One thing that is wrong in a file; lines and columns count from 1."""
 
     file: str

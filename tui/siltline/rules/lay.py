@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass, is_dataclass
 from typing import Any
+
+from msgspec import Struct, to_builtins
 
 from siltline.rules.checklist import Checklist, PlacedRule
 from siltline.rules.facts import Place
@@ -23,8 +24,7 @@ Laid = dict[str, list[Place]]  # rule id -> the places where it applies
 Kinds = Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class _Found:
+class _Found(Struct, frozen=True):
     """A rule that applies at a place, or may."""
 
     placed: PlacedRule
@@ -183,4 +183,4 @@ def _plain(value: Any) -> Any:
         return [_plain(one) for one in value]
     if isinstance(value, dict):
         return {key: _plain(one) for key, one in value.items()}
-    return _plain(asdict(value)) if is_dataclass(value) and not isinstance(value, type) else value
+    return to_builtins(value) if isinstance(value, Struct) else value

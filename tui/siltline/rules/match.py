@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from siltline.rules.condition import AllOf, AnyOf, Bound, Condition, Not, Test
 from siltline.rules.facts import Fact, Place, Value, above_missing
@@ -15,8 +16,7 @@ from siltline.units import Quantity
 Index = Mapping[tuple[str, str], Place]
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(Struct, frozen=True):
     """Whether a condition holds (None = not known yet), by which facts, and what to ask."""
 
     value: bool | None

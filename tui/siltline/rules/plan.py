@@ -5,24 +5,22 @@ Nothing here reads YAML, so opening a job costs only this.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import asdict, dataclass, field, replace
-from functools import lru_cache
+from collections.abc import Mapping, Sequence
 from typing import Any
+
+from msgspec import Struct, convert, field, to_builtins
 
 SIGNAL_WORDS = ("DANGER", "WARNING", "CAUTION", "NOTICE")  # ANSI Z535.4, gravest first
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """A signal word of ANSI Z535 and the sentence under it."""
 
     word: str
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Proof:
+class Proof(Struct, frozen=True):
     """What shows that a step was done.
 
     Attributes:
@@ -47,16 +45,14 @@ class Proof:
     roles: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Never:
+class Never(Struct, frozen=True):
     """A forbidden act, and why."""
 
     act: str
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """One of several ways to do a step; `who` names the trade that may choose it, or is ""."""
 
     id: str
@@ -65,16 +61,14 @@ class Way:
     proof: tuple[Proof, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(Struct, frozen=True):
     """A fact that is missing: where it belongs in the house sheet, and what to ask for."""
 
     path: tuple[str, ...]
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Because:
+class Because(Struct, frozen=True):
     """A fact of the house that made a step appear."""
 
     fact: str
@@ -82,8 +76,7 @@ class Because:
     where: str
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One step at one place.
 
     Attributes:
@@ -140,28 +133,25 @@ class Step:
     override: str = ""
     may_stay_out: tuple[str, ...] = ()
     goes_if: tuple[str, ...] = ()
-    other: Mapping[str, Mapping[str, Any]] = field(default_factory=dict, hash=False)
+    other: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Phase:
+class Phase(Struct, frozen=True):
     """A phase of the work; `other` has its title in other languages."""
 
     id: str
     title: str
-    other: Mapping[str, str] = field(default_factory=dict, hash=False)
+    other: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Dropped:
+class Dropped(Struct, frozen=True):
     """A step of an earlier plan that applies no more, and why."""
 
     step: Step
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """A checklist laid over a house sheet."""
 
     house: str
@@ -178,7 +168,7 @@ _LATER = ("nevers", "ways", "every", "until", "override", "may_stay_out", "goes_
 
 def step_to_json(step: Step) -> dict[str, Any]:
     """Return a step as JSON values, for the record."""
-    value = asdict(step)
+    value: dict[str, Any] = to_builtins(step)
     for name in _LATER:
         if not value[name]:
             del value[name]
@@ -188,53 +178,18 @@ def step_to_json(step: Step) -> dict[str, Any]:
     return value
 
 
-# Hundreds of steps come from one rule, so its proofs and cautions are made once.
-_proof_once = lru_cache(1024)(Proof)
-
-
-def _proof(value: Mapping[str, Any]) -> Proof:
-    return _proof_once(**{**value, "roles": tuple(value.get("roles", ()))})
-
-
-def _way(value: Mapping[str, Any]) -> Way:
-    return Way(value["id"], value["do"], value["who"], tuple(map(_proof, value["proof"])))
-
-
-def _each(kind: Callable[..., Any]) -> Callable[[Any], tuple[Any, ...]]:
-    once = lru_cache(1024)(kind)
-    return lambda values: tuple(once(**value) for value in values)
-
-
-# How a field comes back from JSON; any other is kept as it is.
-_BACK: dict[str, Callable[[Any], Any]] = {
-    "asks": lambda values: tuple(Ask(tuple(a["path"]), a["words"]) for a in values),
-    "proof": lambda values: tuple(map(_proof, values)),
-    "ways": lambda values: tuple(map(_way, values)),
-    "cautions": _each(Caution),
-    "nevers": _each(Never),
-    "facts": _each(Because),
-    **dict.fromkeys(("needs", "sources", "order", "may_stay_out", "goes_if"), tuple),
-}
-
-
-def _fields_back(value: Mapping[str, Any]) -> dict[str, Any]:
-    """Return fields of a step; what a later version added is not known here and left alone."""
-    fields = {name: value[name] for name in value.keys() & Step.__dataclass_fields__.keys()}
-    for name, back in _BACK.items():
-        if name in fields:
-            fields[name] = back(fields[name])
-    return fields
-
-
 def step_from_json(value: Mapping[str, Any]) -> Step:
-    """Return the step that `step_to_json` wrote."""
-    return Step(**_fields_back(value))
+    """Return the step that `step_to_json` wrote; what a later version added is left alone."""
+    return convert(value, Step)
 
 
 def spoken(step: Step, language: str) -> Step:
     """Return a step with its sentences in a language, as far as its rule speaks it."""
     there = step.other.get(language)
-    return replace(step, **_fields_back(there)) if there else step
+    if not there:
+        return step
+    own = {name: getattr(step, name) for name in step.__struct_fields__}
+    return convert({**own, **there}, Step)
 
 
 def whole_to_json(plan: Plan) -> dict[str, Any]:
@@ -243,7 +198,7 @@ def whole_to_json(plan: Plan) -> dict[str, Any]:
         "house": plan.house,
         "time_zone": plan.time_zone,
         "checklist": plan.checklist,
-        "phases": [asdict(phase) for phase in plan.phases],
+        "phases": to_builtins(plan.phases),
         "steps": [step_to_json(step) for step in plan.steps],
     }
 
@@ -254,8 +209,8 @@ def whole_from_json(value: Mapping[str, Any]) -> Plan:
         value["house"],
         value["time_zone"],
         value["checklist"],
-        tuple(Phase(**phase) for phase in value["phases"]),
-        tuple(step_from_json(step) for step in value["steps"]),
+        convert(value["phases"], tuple[Phase, ...]),
+        convert(value["steps"], tuple[Step, ...]),
     )
 
 

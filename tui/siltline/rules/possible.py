@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from itertools import product
+
+from msgspec import Struct
 
 from siltline.rules.condition import AnyOf, Condition, Not, Test
 from siltline.rules.places import kind_of_fact
@@ -14,8 +15,7 @@ _MOST = 512  # alternatives; more than that are taken to be possible
 _CONTRARY = {"at-least": "below", "at-most": "above", "above": "at-most", "below": "at-least"}
 
 
-@dataclass(frozen=True, slots=True)
-class _Literal:
+class _Literal(Struct, frozen=True):
     test: Test
     wish: bool
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from siltline.rules.checklist import Checklist, PlacedRule
 from siltline.rules.condition import ALWAYS, read_condition
@@ -17,8 +18,7 @@ from siltline.sentences import say
 _SECTIONS = ("conditions", "cautions", "sources")
 
 
-@dataclass(frozen=True, slots=True)
-class Library:
+class Library(Struct, frozen=True):
     """Everything that has a name, by its name."""
 
     conditions: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)

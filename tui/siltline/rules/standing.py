@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.rules.facts import Place
 from siltline.rules.house import House
@@ -13,8 +14,7 @@ from siltline.rules.plan import Because, Step
 from siltline.rules.yamltext import Source
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """A fact of a step as it was when the step was laid, and now; None where it is no more."""
 
     then: Because

@@ -7,8 +7,9 @@ waterline of another room of known level, unless its own lines say otherwise: th
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec import Struct
 
 from siltline.rules.house import House, Room
 from siltline.rules.plan import Ask
@@ -28,16 +29,14 @@ DECIDING = ("waterline", "highest_wet_reading")  # the silt line may be absent w
 NOTHING = Quantity("0 in", Decimal(0), "length", "in")
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One height that water left: its words, and how high above the floor."""
 
     words: str
     height: Quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Water:
+class Water(Struct, frozen=True):
     """What is known of the water at one place.
 
     Attributes:

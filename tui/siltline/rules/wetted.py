@@ -8,7 +8,8 @@ decides over any line.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.rules.plan import Ask
 from siltline.rules.sheet.asking import ask
@@ -17,8 +18,7 @@ from siltline.sentences import say
 from siltline.units import Quantity, both, quantity
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """True, False or None for unknown; why; and what to find out where it is unknown."""
 
     value: bool | None
@@ -26,8 +26,7 @@ class Verdict:
     asks: tuple[Ask, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Thing:
+class Thing(Struct, frozen=True):
     """What may have been wetted.
 
     Attributes:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.sentences import say
 
@@ -21,8 +22,7 @@ _VALUE = re.compile(r"\s*(?:- +)*(?:[^\s:#'\"{\[][^:]*:\s+)?(?P<value>[{\['\"].*
 _CANNOT_BEGIN = re.compile(r"found character '(.)' that cannot start|node content, but found '(.)'")
 
 
-@dataclass(frozen=True, slots=True)
-class Trouble:
+class Trouble(Struct, frozen=True):
     """Where a reader stopped: its words, line and column from 0, where it began what it read."""
 
     problem: str

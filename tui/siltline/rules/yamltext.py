@@ -10,8 +10,9 @@ from __future__ import annotations
 import codecs
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from siltline.rules.faults import Fault, Faulty
 from siltline.rules.yamlfaults import Trouble, explained, forbidden
@@ -26,8 +27,7 @@ _HASH = re.compile(r"\s+#\S")
 _WORDS = {"true": True, "false": False, "null": None, "~": None, "": None}
 
 
-@dataclass(slots=True)
-class Source:
+class Source(Struct):
     """What a YAML file said, and where each value and each key stood (line, column from 1).
 
     `corrected` holds the paths whose value was found out later and stands in no line.

@@ -10,7 +10,7 @@ density of bleach counts. Both are given, by name.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from siltline.science.faults import Contradiction, OutOfRange, within
 from siltline.sentences import say
@@ -24,8 +24,7 @@ _WATER = 1000.0  # kg/m3
 LABEL_SLACK = 0.1  # how far a mix may be from the label's ppm before it is refused: spoons vary
 
 
-@dataclass(frozen=True, slots=True)
-class Mix:
+class Mix(Struct, frozen=True):
     """Bleach in water.
 
     Attributes:

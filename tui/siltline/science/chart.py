@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.science.drying import Fit, Reading
 
@@ -16,8 +17,7 @@ MARGIN = 6  # columns for the percentages
 _NARROW, _LOW = 24, 6
 
 
-@dataclass(frozen=True, slots=True)
-class Marks:
+class Marks(Struct, frozen=True):
     """The characters of one kind of chart."""
 
     reading: str
@@ -37,8 +37,7 @@ _BRAILLE = 0x2800
 _DOTS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """What part of the world the chart shows, and in how many characters."""
 
     first: float

@@ -7,7 +7,8 @@ shows these numbers shows `calc.caution.burners` above them.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.science.air import Air, from_humidity
 from siltline.science.faults import within
@@ -20,8 +21,7 @@ EXHAUST = 4.719474432e-4 / (50 * 0.09290304)  # 1 cfm for each 50 ft2, in m3/s f
 DAY = 86_400.0  # s
 
 
-@dataclass(frozen=True, slots=True)
-class Code:
+class Code(Struct, frozen=True):
     """What the model code asks of a crawl space; the local code decides.
 
     Attributes:
@@ -35,8 +35,7 @@ class Code:
     exhaust: float
 
 
-@dataclass(frozen=True, slots=True)
-class Fan:
+class Fan(Struct, frozen=True):
     """A fan for a source of moisture, m3/s; inf where no fan will do it.
 
     Attributes:

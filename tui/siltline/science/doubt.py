@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from siltline.science.air import COLDEST, DRIEST, HOTTEST, Air
 from siltline.science.faults import Contradiction, within
@@ -18,8 +19,7 @@ from siltline.science.faults import Contradiction, within
 USUAL_TEMP, USUAL_RH = 0.5, 0.02
 
 
-@dataclass(frozen=True, slots=True)
-class Tolerance:
+class Tolerance(Struct, frozen=True):
     """How far a meter's readings can be off: temperature in K (0..5), humidity 0..0.2."""
 
     temp: float = USUAL_TEMP

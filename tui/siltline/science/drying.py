@@ -16,9 +16,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from operator import mul
 from typing import NamedTuple
+
+from msgspec import Struct
 
 # Above fibre saturation, near 30 %, wood dries at an even rate and meters read badly: Wood
 # Handbook (FPL-GTR-282) chapter 4; James 1988, FPL-GTR-6 (abstract read).
@@ -39,8 +40,7 @@ _DRAWN = 60  # nodes that a chart's band is drawn from
 _NEGLIGIBLE = -7.0  # log of a weight against the likeliest node's
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """One reading: day (any origin), moisture content in percent of dry mass."""
 
     day: float
@@ -75,8 +75,7 @@ def _normal(z: float) -> float:
     return 0.5 * math.erfc(-z * _ROOT_HALF)
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """What the readings say: weighted curves, with days counted from `start`."""
 
     start: float

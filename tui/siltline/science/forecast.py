@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.science.drying import FIBRE_SATURATION, Fit, Reading, fit
 from siltline.science.faults import Contradiction, OutOfRange, within
@@ -29,8 +30,7 @@ LEAST_RISE = 1.0  # points; a smaller rise is as likely the meter, common practi
 STALL_DAYS = 2.0  # a standstill shorter than this is the meter; common practice
 
 
-@dataclass(frozen=True, slots=True)
-class Forecast:
+class Forecast(Struct, frozen=True):
     """When wood comes to its goal.
 
     Attributes:
@@ -121,8 +121,7 @@ def forecast(
     return Forecast(not reason, days, never, reason, now, len(use), found)
 
 
-@dataclass(frozen=True, slots=True)
-class Rise:
+class Rise(Struct, frozen=True):
     """Wood that got wetter: between which two readings."""
 
     before: Reading

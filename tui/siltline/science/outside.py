@@ -8,7 +8,8 @@ leaves. Conservation of mass; definitions of ASHRAE Handbook, Fundamentals (2017
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.science.air import Air
 from siltline.science.faults import Contradiction, within
@@ -19,8 +20,7 @@ VERDICTS = (DRIES, WETS, TOO_CLOSE)
 LARGEST_FLOW = 100.0  # m3/s; no house has such a fan
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True):
     """Inside air against outside air.
 
     Attributes:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from datetime import datetime
 from functools import partial
+
+from msgspec.structs import replace
 
 from siltline.job import Job
 from siltline.job.people import licence_for, people, product_named, products

@@ -31,6 +31,7 @@ from siltline.sentences import say
 class ClockScreen(Screen[bool]):
     """Shows the time at the house to the second; returns whether a photo of it is to be marked."""
 
+    CSS_PATH = "page.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         ("m", "mark", say("key.mark-clock")),

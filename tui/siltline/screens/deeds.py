@@ -6,8 +6,8 @@ Each deed names the command that does the same without a screen; a test holds th
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from msgspec import Struct
 from textual.binding import Binding, BindingType
 
 from siltline.job import Job
@@ -37,8 +37,7 @@ def _wants_readings(_: Job, view: StepView) -> bool:
     return not view.step.asks and any(held.proof.kind in MEASURED for held in view.held)
 
 
-@dataclass(frozen=True, slots=True)
-class Deed:
+class Deed(Struct, frozen=True):
     """Something that a person can do on the desk.
 
     Attributes:

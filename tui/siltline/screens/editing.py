@@ -26,6 +26,7 @@ MOST_UNDONE = 200
 class EditScreen(Screen[str | None]):
     """Shows a text; Enter edits the line that stands out, Escape goes back with what was edited."""
 
+    CSS_PATH = "listing.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         Binding("n", "new_line", say("edit.new")),

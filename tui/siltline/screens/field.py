@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.errors import WrongUse
 from siltline.sentences import say
@@ -11,8 +12,7 @@ from siltline.sentences import say
 Typed = dict[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(Struct, frozen=True):
     """A field of a form.
 
     Attributes:

@@ -31,6 +31,7 @@ from siltline.text import visible
 class Form(ModalScreen[Typed | None]):
     """Asks for a few words; Enter goes to the next field and, at the last one, does the act."""
 
+    CSS_PATH = "asking.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         # Priority: the focus has moved before the next key is looked at, however fast it comes.

@@ -29,6 +29,7 @@ GLOSSARY = (
 class HelpScreen(Screen[None]):
     """One page of help."""
 
+    CSS_PATH = "page.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         ("question_mark", "leave", ""),

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
+from msgspec import Struct
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Horizontal
@@ -25,8 +25,7 @@ NOTHING = Content("")
 MOST_ROWS = 400  # more than anybody reads; the rest is found by typing more
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """A row: its line, its detail, its step, the text it is found by, its photo."""
 
     row: Content
@@ -42,8 +41,7 @@ def found(entries: Sequence[Entry], typed: str) -> list[Entry]:
     return [entry for entry in entries if all(word in entry.text for word in words)]
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
+class Listed(Struct, frozen=True):
     """What a list holds: its title, its entries, what is said where there are none."""
 
     title: str
@@ -54,6 +52,7 @@ class Listed:
 class Listing(Screen[Entry | None]):
     """A list with the detail of the row that stands out; typing finds; Enter goes to the step."""
 
+    CSS_PATH = "listing.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", say("key.back"))]
     ROWS: ClassVar[type[GoRows]] = GoRows
 

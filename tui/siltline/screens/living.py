@@ -9,7 +9,8 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline import times
 from siltline.errors import Busy, NotNow, Refusal
@@ -34,8 +35,7 @@ def steady() -> float:
     return time.monotonic() if number is None or read is None else float(read(number))
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """What a look found: sentences (text, grave), and whether the job stands otherwise now."""
 
     told: tuple[tuple[str, bool], ...] = ()

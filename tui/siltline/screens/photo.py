@@ -41,6 +41,7 @@ class PhotoScreen(Screen[str | None]):
         The step that the person wants to go to, or None.
     """
 
+    CSS_PATH = "photo.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         # Priority: what can be scrolled would take the arrows for itself.

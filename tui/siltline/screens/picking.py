@@ -45,6 +45,7 @@ class Pick(ModalScreen[tuple[str, str] | None]):
         The id of the row and the choice, or None.
     """
 
+    CSS_PATH = "asking.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         ("tab", "next_choice", say("key.choice")),

@@ -20,6 +20,10 @@ from siltline.text import visible
 class Picture(Widget):
     """Shows a photo in half blocks, or in characters where the look has no colours to spare."""
 
+    DEFAULT_CSS = """
+    Picture { width: 1fr; height: 1fr; background: $background; color: $foreground; }
+    """
+
     def __init__(self, painter: Painter, *, id: str | None = None) -> None:  # noqa: A002 - Textual's word
         """Take what draws it."""
         super().__init__(id=id)

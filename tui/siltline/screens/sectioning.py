@@ -49,6 +49,7 @@ def _styled(line: str) -> Content:
 class SectionScreen(Screen[None]):
     """Shows the section of the place of a step; left and right go to the other places."""
 
+    CSS_PATH = "page.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         Binding("right", "next(1)", say("key.next-place"), priority=True),

@@ -38,6 +38,7 @@ _PLACES = {"room": "rooms", "other-room": "rooms"}  # keys that name a place of 
 class SheetScreen(Screen[str | None]):
     """Asks for the house sheet; returns its text where the person takes it, None on leaving."""
 
+    CSS_PATH = "listing.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         Binding("t", "edit", say("sheet.edit")),

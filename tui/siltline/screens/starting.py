@@ -36,6 +36,7 @@ OFFERED = ("begin", "tour", "practice")
 class StartScreen(Screen[None]):
     """Offers what can be opened; the app returns the job file that was picked."""
 
+    CSS_PATH = "listing.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape,q", "leave", say("key.quit")),
         ("T", "app.next_theme", say("key.next-theme")),

@@ -20,6 +20,7 @@ from siltline.sentences import say
 class TellScreen(ModalScreen[None]):
     """Shows sentences; Enter or Escape leaves."""
 
+    CSS_PATH = "asking.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [("escape,enter", "leave", say("key.back"))]
 
     def __init__(self, sentences: Sequence[str]) -> None:

@@ -11,13 +11,12 @@ The word always stands there too.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from msgspec import Struct
 from textual.theme import Theme
 
 
-@dataclass(frozen=True, slots=True)
-class Palette:
+class Palette(Struct, frozen=True):
     """The colours of a look as `#rrggbb`, and how much contrast it promises.
 
     Attributes:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from siltline.rules.section.canvas import Canvas
 from siltline.rules.section.glyphs import Pen
@@ -19,8 +19,7 @@ SLOT = 3  # columns of a mark and its key
 _THICK = {"cladding": 3, "sheathing": 1, "structure": 1, "insulation": 3, "finish": 1}
 
 
-@dataclass(frozen=True, slots=True)
-class Columns:
+class Columns(Struct, frozen=True):
     """The columns of a section.
 
     Attributes:

@@ -7,7 +7,8 @@ free, else on the nearest one; mark and key tell which belongs to which.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.rules.section import columns as across
 from siltline.rules.section.glyphs import Pen
@@ -26,8 +27,7 @@ _LABELS = 30  # columns that labels need to stand beside the drawing
 _NARROW, _BROAD = 12, 30  # columns of the room or the space
 
 
-@dataclass(frozen=True, slots=True)
-class _Sheet:
+class _Sheet(Struct, frozen=True):
     """What is drawn, with what, and how much room there is."""
 
     section: Section

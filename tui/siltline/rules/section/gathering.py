@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.rules import layers, wetted
 from siltline.rules.computing import COMPUTED, GROUPS, STANDING
@@ -21,8 +22,7 @@ _STANDING: tuple[PlaceKind, ...] = tuple(kind for kind in STANDING if kind != "c
 _OUTSIDE_IN = tuple(reversed(layers.LAYERS))
 
 
-@dataclass(frozen=True, slots=True)
-class Drawable:
+class Drawable(Struct, frozen=True):
     """A place that a section can be drawn of: its path in the sheet, its name, its kind."""
 
     path: str

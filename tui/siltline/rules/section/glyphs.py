@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from siltline.rules.section.shape import Wetted
 from siltline.text import fit, in_ascii, visible
@@ -58,8 +59,7 @@ def mark_of(wetted: Wetted) -> str:
     return {True: "wetted", False: "not-wetted", None: "not-known"}[wetted]
 
 
-@dataclass(frozen=True, slots=True)
-class Pen:
+class Pen(Struct, frozen=True):
     """Draws with all characters or with ASCII alone."""
 
     ascii_only: bool = False

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 from itertools import chain, count
+
+from msgspec import Struct
 
 from siltline.units import UNITS, Quantity
 
@@ -17,8 +18,7 @@ NICE: dict[str, tuple[int, ...]] = {
 LEAST = Decimal("0.3")  # metres shown at least, so that a wall is never drawn as one row
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """Rows of one height each, with 0 (the finished floor, the soil) on a row of its own.
 
     Attributes:

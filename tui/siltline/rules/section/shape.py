@@ -6,8 +6,10 @@ Plain values without a reader of sheets behind them, so that whoever draws impor
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from decimal import Decimal
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from siltline.units import Quantity
 
@@ -15,8 +17,7 @@ Wetted = bool | None  # None: not known
 _FAR = Decimal("1.5")  # a ceiling so many times higher than all else would only make it small
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A height that water left.
 
     Attributes:
@@ -32,8 +33,7 @@ class Line:
     carried: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(Struct, frozen=True):
     """A layer of a wall: its name, what it is made of (None: not known), from which height up."""
 
     name: str
@@ -42,8 +42,7 @@ class Layer:
     bottom: Quantity | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Cable:
+class Cable(Struct, frozen=True):
     """A cable: where it runs and its lowest height, as far as known."""
 
     runs: str | None
@@ -56,8 +55,7 @@ class Cable:
         return self.runs is not None or self.lowest is not None
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """Something that stands or hangs there, by its lowest edge; `cable` of an electrical part."""
 
     name: str
@@ -66,8 +64,7 @@ class Part:
     cable: Cable | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(Struct, frozen=True):
     """A point where something is measured: its height, its label, and what was read there last."""
 
     label: str
@@ -75,8 +72,7 @@ class Point:
     value: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(Struct, frozen=True):
     """An opening of a space under the floor."""
 
     name: str
@@ -85,8 +81,7 @@ class Opening:
     open: bool | None
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """All that a section of one place shows.
 
     Attributes:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from itertools import product
 from string import ascii_lowercase
+
+from msgspec import Struct
 
 from siltline.rules.section.glyphs import Pen, mark_of
 from siltline.rules.section.shape import Cable, Layer, Line, Opening, Part, Point, Section, Wetted
@@ -17,8 +18,7 @@ FLOOR = quantity("0 in")
 Group = list[str]
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One thing of a section that has a height, or would have one.
 
     Attributes:

@@ -6,8 +6,9 @@ Everything is read off the shapes, so a field that is added to one is asked for 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, get_args, get_origin
+
+from msgspec import Struct
 
 from siltline.rules.house import House
 from siltline.rules.shapes import Shape
@@ -27,8 +28,7 @@ Path = tuple[str, ...]
 NEW = "x-to-come-x"  # stands for the key of a place that is not in the sheet yet
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """One key of the sheet: where it stands, the question for it, whether it may stay empty."""
 
     path: Path
@@ -36,8 +36,7 @@ class Asked:
     needed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """What is asked together.
 
     Attributes:

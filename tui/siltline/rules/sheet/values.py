@@ -7,11 +7,11 @@ rule against it, reads that off the shape (`asking.py`), so a new field is known
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from typing import Annotated, Any
 
+from msgspec import Struct
 from pydantic import AfterValidator, BeforeValidator, StringConstraints
 
 from siltline.errors import WrongUse
@@ -21,8 +21,7 @@ from siltline.sentences import say
 from siltline.times import zone
 
 
-@dataclass(frozen=True, slots=True)
-class Typed:
+class Typed(Struct, frozen=True):
     """What a value is: a dimension (length, area, year, count), or moment, zone, degrees, money."""
 
     kind: str
@@ -101,8 +100,7 @@ Money = Annotated[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class OrNone:
+class OrNone(Struct, frozen=True):
     """Beside a part of the sheet that a house may not have: `none` says so, `true` that it has."""
 
 

@@ -285,3 +285,20 @@ async def test_a_zone_is_named_by_its_city_alone(job: Job) -> None:
         assert "= America/Los_Angeles" in text(app)
         await done(hands)
         assert "time-zone: America/Los_Angeles" in app.screen.text
+
+
+async def test_what_is_taken_stays_in_sight_however_many_steps_it_changes(sample: Job) -> None:
+    """A house without a crawl space loses a phase of steps; 24 lines show the fact and the name."""
+    async with SiltlineApp(sample).run_test(size=(80, 24)) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot)
+        await hands.press("e")
+        await until(pilot, lambda: isinstance(hands.app.screen, Form))
+        await hands.press(*"crawl-space=none", "enter")
+        await until(pilot, lambda: "Take this" in text(hands.app))
+        shown = text(hands.app)
+        assert "crawl-space: flooded=yes" in shown
+        assert "Your name" in shown
+        assert "steps change" in shown
+        box = hands.app.screen.query_one("#form-fields")
+        assert box.max_scroll_y == 0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from textwrap import shorten
+from textwrap import shorten, wrap
 from typing import TYPE_CHECKING
 
 from textual import work
@@ -16,8 +16,10 @@ from siltline.text import visible
 if TYPE_CHECKING:
     from siltline.job.laying import Corrected
 
-MOST_CHANGES = 12  # as many as fit above the fields
-WIDEST_CHANGE = 70  # one line each, so that what is corrected stays in sight
+MOST_TOLD = 12
+# Lines of the form that are no facts and no steps: frame, both fields, keys, how many steps.
+OTHER_LINES, LEAST_LINES = 14, 4
+WIDEST_FORM, FRAME = 76, 5  # as asking.tcss has them, with a scroll bar
 
 
 class ClosingDesk(LookingDesk):
@@ -79,15 +81,20 @@ class ClosingDesk(LookingDesk):
             Field("by", say("form.by"), self.person),
             Field("note", say("form.note"), needed=False),
         ]
-        steps = [shorten(str(change), WIDEST_CHANGE, placeholder=" ...") for change in seen.changes]
-        facts = [visible(str(fact)) for fact in seen.facts]
-        hint = "\n".join([*steps[:MOST_CHANGES], say("form.house-more", n=len(steps))])
-        more = ["..."] * (len(facts) > MOST_CHANGES)
-        told = "\n".join([say("form.house-take"), *facts[:MOST_CHANGES], *more])
+        told, hint = self._in_sight(seen)
         taken = await self.ask(told, fields, hint, act=take)
         if taken:
             self.changed(say("lay.taken"))
         return bool(taken)
+
+    def _in_sight(self, seen: Corrected) -> tuple[str, str]:
+        """Return title and hint of that form: the facts, and steps as far as there is room."""
+        width = min(WIDEST_FORM, self.size.width * 9 // 10) - FRAME
+        facts = [line for fact in seen.facts for line in wrap(visible(str(fact)), width)]
+        steps = [shorten(str(change), width, placeholder=" ...") for change in seen.changes]
+        room = max(LEAST_LINES, self.size.height - OTHER_LINES - len(facts))
+        hint = "\n".join([*steps[:room], say("form.house-more", n=len(steps))])
+        return "\n".join([say("form.house-take"), *facts]), hint
 
     @work
     async def action_sign_off(self) -> None:
@@ -126,7 +133,7 @@ class ClosingDesk(LookingDesk):
             return
         found = verdict.faults
         head = say("verify.faults", n=len(found)) if found else say("verify.whole")
-        await self.tell([head, *found[:MOST_CHANGES], *verdict.lost[:MOST_CHANGES]])
+        await self.tell([head, *found[:MOST_TOLD], *verdict.lost[:MOST_TOLD]])
 
     async def tell(self, sentences: Sequence[str]) -> None:
         """Show what must be read, once whatever is being typed on top is done."""

@@ -38,6 +38,8 @@ class Form(ModalScreen[Typed | None]):
         Binding("enter", "next_field", show=False, priority=True),
         Binding("down", "offer(1)", show=False),
         Binding("up", "offer(-1)", show=False),
+        Binding("pagedown", "page(1)", show=False),
+        Binding("pageup", "page(-1)", show=False),
         Binding("ctrl+s", "send", show=False, priority=True),
         Binding("ctrl+r", "start_over", show=False, priority=True),
     ]
@@ -186,6 +188,11 @@ class Form(ModalScreen[Typed | None]):
         if here >= 0 and self.rows[self.fields[here].key].offer(step):
             return
         self._go_to(self.fields[(here + step) % len(self.fields)])
+
+    def action_page(self, step: int) -> None:
+        """Scroll what stands above the fields, and the fields, by a page."""
+        box = self.query_one("#form-fields", VerticalScroll)
+        (box.scroll_page_down if step > 0 else box.scroll_page_up)(animate=False)
 
     def action_take(self, key: str, number: int) -> None:
         """Put an offer that was clicked into its field."""

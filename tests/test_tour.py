@@ -10,6 +10,7 @@ from siltline.errors import Unreadable, WrongUse
 from siltline.job import open_job
 from siltline.judge.board import STATES
 from siltline.record.audit import faults
+from siltline.sentences import languages, speak
 from siltline.tour import CLAIM_NAME, JOB_NAME, lay_out
 from support.command import Shell
 
@@ -51,6 +52,23 @@ def test_the_same_tour_gives_the_same_record(tmp_path: Path) -> None:
         ids.append([event.id for event in job.record.events])
         job.close()
     assert ids[0] == ids[1]
+
+
+def test_record_and_claim_are_the_same_whatever_the_screen_speaks(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A plan, and a folder for the insurer, are read by others than who sits before the screen."""
+    told = []
+    for language in languages():
+        monkeypatch.setenv("SILTLINE_LANGUAGE", speak(language))
+        folder = tmp_path / language
+        list(lay_out(folder))
+        job = open_job(folder / JOB_NAME)
+        sums = (folder / CLAIM_NAME / "sha256sums.txt").read_text(encoding="utf-8")
+        told.append(([event.id for event in job.record.events], sums))
+        job.close()
+    assert len(told) > 1
+    assert all(one == told[0] for one in told)
 
 
 def test_a_second_run_opens_what_is_there_as_it_was_left(tmp_path: Path) -> None:

@@ -8,6 +8,9 @@ another language lacks one, English stands in. A value that is put into a senten
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from functools import cache
 from pathlib import Path
 
@@ -15,7 +18,10 @@ from siltline.text import visible
 
 BASE = "en"
 _FOLDER = Path(__file__).with_name("catalogue")
-_spoken = BASE  # what `say` speaks; a screen sets it, commands and the claim stay with the base
+_spoken = BASE  # what `say` speaks; a screen sets it, commands stay with the base
+# Whether what is said now goes into the record or the claim. It holds for one thread alone: a
+# claim is written in another one than the screen speaks in.
+_kept: ContextVar[bool] = ContextVar("_kept", default=False)
 
 
 @cache
@@ -44,6 +50,16 @@ def speak(language: str) -> str:
     return _spoken
 
 
+@contextmanager
+def in_base() -> Iterator[None]:
+    """Speak the base language meanwhile, in this thread: for what is kept and read elsewhere."""
+    token = _kept.set(True)
+    try:
+        yield
+    finally:
+        _kept.reset(token)
+
+
 def say(key: str, /, **values: object) -> str:
     """Return the sentence of that key with its values made visible and put in.
 
@@ -54,7 +70,7 @@ def say(key: str, /, **values: object) -> str:
     Raises:
         KeyError: no such sentence, or a value is missing. A mistake of ours, not of a user.
     """
-    sentence = catalogue(_spoken).get(key) or catalogue()[key]
+    sentence = catalogue(BASE if _kept.get() else _spoken).get(key) or catalogue()[key]
     if not isinstance(sentence, str):
         sentence = sentence["one" if values["n"] == 1 else "other"]
     return sentence.format_map({name: visible(str(value)) for name, value in values.items()})

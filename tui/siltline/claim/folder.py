@@ -57,7 +57,8 @@ def write_claim(job: Job, folder: Path, follow: Follower = QUIET) -> list[str]:
     read_again(job, every=True, follow=follow)
     draw_missing(job, follow)
     try:
-        with whole_folder(folder) as part:
+        # it is read by an insurer, so it is told in the base language
+        with whole_folder(folder) as part, job.in_base():
             contents = gather(job)
             write_originals(job, contents, part, follow)
             write_steps(contents, part / "steps.csv")

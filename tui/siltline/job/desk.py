@@ -15,7 +15,7 @@ from siltline.judge import Board, Ledger, StepView, extend, fold, judge
 from siltline.record import Event, Record, open_record
 from siltline.record.derived import Row, keep_about, keep_steps
 from siltline.rules.faults import meant
-from siltline.sentences import catalogue, say
+from siltline.sentences import BASE, catalogue, in_base, say
 
 if TYPE_CHECKING:
     from siltline.record.copying import CopyState
@@ -115,6 +115,18 @@ class Job:
     def speak(self, language: str) -> None:
         """Tell steps in another language from here on, as far as their rules speak it."""
         self._language = language
+        self.rejudge()
+
+    @contextmanager
+    def in_base(self) -> Iterator[None]:
+        """Tell everything in the base language meanwhile, whoever sits before the screen."""
+        own = self._language
+        with in_base():
+            self.speak(BASE)
+            try:
+                yield
+            finally:
+                self._language = own
         self.rejudge()
 
     def rejudge(self) -> None:

@@ -18,7 +18,7 @@ from siltline.rules.sheet.asking import field_kind
 from siltline.rules.telling import goes_if
 from siltline.rules.wording import languages, proof, sentences, sources
 from siltline.rules.yamltext import Source
-from siltline.sentences import say
+from siltline.sentences import in_base, say
 
 Laid = dict[str, list[Place]]  # rule id -> the places where it applies
 Kinds = Mapping[str, str]
@@ -46,8 +46,11 @@ def _applying(
     return found
 
 
+@in_base()
 def lay(checklist: Checklist, house: House, source: Source) -> Plan:
     """Return the plan of a house: the same for the same checklist and sheet, always.
+
+    A plan is recorded, so it does not depend on the language that a screen speaks now.
 
     The checklist must be free of faults (`check.demand`).
     """

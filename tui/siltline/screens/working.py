@@ -10,6 +10,7 @@ import asyncio
 import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from contextvars import copy_context
 from typing import TypeVar
 
 import textual
@@ -71,6 +72,7 @@ class Work(Follower):
         self.stop = threading.Event()
         self.line = say("work.begun")
         self._desk = desk
+        self._on_screen = copy_context()
         self._pace = Pace()
 
     def run(self, act: Callable[[Job, Follower], T]) -> T | Exception:
@@ -95,7 +97,8 @@ class Work(Follower):
             raise Stopped
         self._desk.turn.wait()
         self._pace.see(what, done, total)
-        self.line = self._pace.line()
+        # said as the screen speaks, though the work itself may be telling an English claim
+        self.line = self._on_screen.run(self._pace.line)
 
     def hurry(self) -> bool:
         """Break off what holds the file while an act waits for it."""

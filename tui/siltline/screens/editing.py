@@ -29,10 +29,10 @@ class EditScreen(Screen[str | None]):
     CSS_PATH = "listing.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
-        Binding("n", "new_line", say("edit.new")),
-        Binding("d", "drop", say("edit.drop")),
+        Binding("n", "new_line", say("key.new-line")),
+        Binding("d", "drop", say("key.drop-line")),
         Binding("u", "undo", say("key.undo")),
-        Binding("f", "fault", say("edit.fault")),
+        Binding("f", "fault", say("key.next-fault")),
     ]
 
     def __init__(self, text: str, look: Look, keep: Callable[[str], None]) -> None:

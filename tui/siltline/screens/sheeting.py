@@ -41,9 +41,9 @@ class SheetScreen(Screen[str | None]):
     CSS_PATH = "listing.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
-        Binding("t", "edit", say("sheet.edit")),
-        Binding("s", "take", say("sheet.take")),
-        Binding("ctrl+r", "start_over", say("sheet.start-over")),
+        Binding("t", "edit", say("key.sheet-text")),
+        Binding("s", "take", say("key.take-sheet")),
+        Binding("ctrl+r", "start_over", say("key.start-over")),
     ]
 
     def __init__(self, text: str, now: datetime, *, draft: Draft, job: Job | None = None) -> None:

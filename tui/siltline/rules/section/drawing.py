@@ -91,7 +91,9 @@ def _title(sheet: _Sheet) -> str:
 
 
 def _yes_no(section: Section) -> str:
-    return {True: say("fact.yes"), False: say("fact.no"), None: say("fact.unknown")}[section.wetted]
+    return {True: say("section.yes"), False: say("section.no"), None: say("section.unknown")}[
+        section.wetted
+    ]
 
 
 def _beside(sheet: _Sheet, height: int | None) -> bool:

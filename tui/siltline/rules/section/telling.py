@@ -105,7 +105,7 @@ def _ground(section: Section) -> str:
 
 def _edges(section: Section) -> Iterator[Entry]:
     """Yield the floor, the ceiling, and where a finish begins."""
-    covering = section.floor.replace("-", " ") if section.floor else say("fact.unknown")
+    covering = section.floor.replace("-", " ") if section.floor else say("section.unknown")
     under = section.under
     ground = say("section.ground" if under else "section.floor", covering=covering)
     yield Entry(FLOOR, _ground(section), "", lambda _: ground, across=True)
@@ -142,7 +142,7 @@ def entries(section: Section) -> list[Entry]:
 
 
 def _of_layer(layer: Layer, number: int, pen: Pen) -> str:
-    made_of = layer.material.replace("-", " ") if layer.material else say("fact.unknown")
+    made_of = layer.material.replace("-", " ") if layer.material else say("section.unknown")
     mark = pen.glyph(mark_of(layer.wetted))
     told = {"layer": say(f"section.layer.{layer.name}"), "material": made_of, "mark": mark}
     return say("section.layer", number=number, verdict=verdict(layer.wetted), **told)
@@ -165,7 +165,7 @@ def _cables(found: list[Entry], pen: Pen) -> Iterator[str]:
 
 def _opening(opening: Opening) -> str:
     parts = [one for one in (opening.kind, opening.side) if one]
-    state = {True: say("section.open"), False: say("section.closed"), None: say("fact.unknown")}
+    state = {True: say("section.open"), False: say("section.closed"), None: say("section.unknown")}
     name = f"{opening.name} ({', '.join(parts)})" if parts else opening.name
     return say("section.opening", name=name, state=state[opening.open])
 
@@ -173,7 +173,7 @@ def _opening(opening: Opening) -> str:
 def _value(value: str | bool | None) -> str:
     if isinstance(value, str):
         return value.replace("-", " ")
-    return {True: say("fact.yes"), False: say("fact.no"), None: say("fact.unknown")}[value]
+    return {True: say("section.yes"), False: say("section.no"), None: say("section.unknown")}[value]
 
 
 def groups(section: Section, found: list[Entry], pen: Pen) -> list[Group]:

@@ -5,10 +5,12 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Sequence
+from typing import ClassVar
 
 from rich.console import Console
 from textual.binding import Binding
 from textual.filter import LineFilter, Monochrome
+from textual.types import CSSPathType
 
 from siltline import config
 from siltline.screens.drawing import Ascii, Colourless, Legible, draws_ascii_only
@@ -22,7 +24,7 @@ _ON_KEYS = {"escape": "Esc", "tab": "Tab"}
 class LookApp(EndingApp):
     """An app in the look that was chosen, or that fits the terminal, in the language chosen."""
 
-    CSS_PATH = "siltline.tcss"
+    CSS_PATH: ClassVar[CSSPathType | None] = "siltline.tcss"
     ENABLE_COMMAND_PALETTE = False
     # Below 72 columns the list stands above the step in hand; from 110 on the tray has room.
     HORIZONTAL_BREAKPOINTS = [  # noqa: RUF012 - Textual's own type

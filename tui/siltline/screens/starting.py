@@ -11,6 +11,7 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
 from textual.screen import Screen
+from textual.types import CSSPathType
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 from textual.worker import WorkerFailed
@@ -228,6 +229,9 @@ def _practice() -> Path:
 
 class StartApp(LookApp):
     """The start, which ends with the job that is to be opened."""
+
+    # A screen's own sheet is read when it is pushed, and the first one never is.
+    CSS_PATH: ClassVar[CSSPathType | None] = ["siltline.tcss", "listing.tcss"]
 
     def get_default_screen(self) -> Screen[None]:
         """Start on the list itself."""

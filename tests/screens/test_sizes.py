@@ -13,7 +13,7 @@ from siltline.job.close_out import review
 from siltline.judge.put_back import still_to_put_back
 from siltline.screens.app import SiltlineApp
 from siltline.sentences import languages, say
-from support.desk import Hands, stand
+from support.desk import Hands, stand, until
 from support.screens import text
 
 SIZES = [(60, 20), (71, 22), (72, 23), (80, 24), (109, 33), (110, 34), (120, 40), (160, 50),
@@ -137,3 +137,32 @@ async def test_the_keys_of_the_desk_fit_60_columns_in_every_language(
         assert foot.rstrip().endswith(say("key.help")), "the last one is whole"
         assert say("state.todo") in text(app)
         assert app.language == language
+
+
+@pytest.mark.parametrize("language", languages())
+@pytest.mark.parametrize(
+    ("keys", "last", "columns"),
+    [
+        (("j",), "key.start-over", 60),
+        (("j", "t"), "key.next-fault", 80),
+        (("P",), "key.view", 60),
+        (("s",), "key.back", 60),
+    ],
+)
+async def test_the_keys_of_other_screens_fit_in_every_language(
+    language: str,
+    keys: tuple[str, ...],
+    last: str,
+    columns: int,
+    sample: Job,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("SILTLINE_LANGUAGE", language)
+    app = SiltlineApp(sample)
+    async with app.run_test(size=(columns, 24)) as pilot:
+        await stand(pilot, "room-as-found/hall")
+        for key in keys:
+            shown = app.screen
+            await pilot.press(key)
+            await until(pilot, lambda before=shown: app.screen is not before)  # type: ignore[misc]
+        await until(pilot, lambda: text(app).splitlines()[-1].rstrip().endswith(say(last)))

@@ -529,6 +529,18 @@ def test_another_language_has_the_same_values_and_the_same_plurals(language: str
             assert sentence.keys() == {"one", "other"}, key
 
 
+# What is pressed or typed as it stands: keys of the form, options of commands.
+_AS_IT_STANDS = re.compile(r"Ctrl\+\w|\bEsc\b|\b(?:Enter|Tab):|--[a-z]+")
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_another_language_names_the_same_keys_and_options(language: str) -> None:
+    for key, sentence in catalogue(language).items():
+        forms = [sentence] if isinstance(sentence, str) else list(sentence.values())
+        for ours, theirs in zip(_forms(key), forms, strict=True):
+            assert sorted(_AS_IT_STANDS.findall(ours)) == sorted(_AS_IT_STANDS.findall(theirs)), key
+
+
 @pytest.mark.parametrize("language", OTHERS)
 def test_another_language_is_plain_text_and_says_nothing_that_is_stored(language: str) -> None:
     for key, sentence in catalogue(language).items():

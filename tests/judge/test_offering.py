@@ -130,7 +130,7 @@ def test_in_the_evening_the_order_of_the_steps_decides() -> None:
     steps = ["gear-on/house", "power-off/house", ROOM, LINES]
     board = job(photos, words={step: 600 + 0.1 * n for n, step in enumerate(steps)})
     assert offered(board, seen, "gear-on/house")[0] == photos[0]
-    assert "the first at no step in the row from IMG_0001.JPG" in told(board, seen, "gear-on/house")
+    assert "the first unused one, counted from IMG_0001.JPG" in told(board, seen, "gear-on/house")
 
 
 def test_a_word_given_by_itself_draws_the_photos_taken_just_before_it() -> None:

@@ -38,6 +38,8 @@ async def test_search_finds_words_in_any_order_and_enter_goes_to_the_step(
     ("typed", "found"),
     [
         ("NEMA", "breaker replaced"),  # a source
+        ("joist moisture", "soil dry"),  # what is to be shown
+        ("no placard posted", "placard obeyed"),  # one of its ways
         ("poly silt", None),
         ("zzz", None),
         ("dsc", None),

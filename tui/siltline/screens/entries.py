@@ -13,6 +13,7 @@ from siltline.job.pictures import describe
 from siltline.job.tell import word_told
 from siltline.judge import StepView
 from siltline.judge.finding import Finding, is_clear
+from siltline.judge.proofs import wanted
 from siltline.judge.put_back import still_to_put_back
 from siltline.screens.listing import Entry, Listed, Listing
 from siltline.screens.words import plain, row
@@ -110,6 +111,9 @@ def _texts(view: StepView) -> Iterator[str]:
     yield from (step.id, step.do, step.reason, step.place_name, step.hold_point, step.measure)
     yield from (text for caution in step.cautions for text in (caution.word, caution.text))
     yield from (never.act for never in step.nevers)
+    yield from (wanted(proof) for proof in step.proof)
+    for way in step.ways:
+        yield from (way.do, way.who, *(wanted(proof) for proof in way.proof))
     yield from step.sources
     yield from view.remarks
     if word is not None:

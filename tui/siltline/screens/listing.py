@@ -14,10 +14,9 @@ from textual.screen import Screen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
-from siltline.screens.fields import PlainInput
 from siltline.screens.keys import Keys
 from siltline.screens.leaving import leave
-from siltline.screens.rows import GoRows
+from siltline.screens.rows import GoField, GoRows
 from siltline.screens.words import plain
 from siltline.sentences import say
 
@@ -55,6 +54,7 @@ class Listing(Screen[Entry | None]):
     CSS_PATH = "listing.tcss"
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", say("key.back"))]
     ROWS: ClassVar[type[GoRows]] = GoRows
+    FIELD: ClassVar[type[GoField]] = GoField
 
     def __init__(self, made: Callable[[], Listed], *, search: bool = False) -> None:
         """Take what makes the list: it is made again where another language is spoken."""
@@ -68,7 +68,7 @@ class Listing(Screen[Entry | None]):
         """Lay the list out."""
         yield Static(plain(self.content.title), id="head")
         if self.search:
-            yield PlainInput(placeholder=say("search.hint"), id="search-field")
+            yield self.FIELD(placeholder=say("search.hint"), id="search-field")
         yield self.ROWS(id="listing", markup=False)
         with Horizontal(id="detail-box"):
             yield Static(id="detail")

@@ -15,7 +15,7 @@ from siltline.screens.listing import NOTHING, Entry, Listed, Listing
 from siltline.screens.painting import Painter
 from siltline.screens.photo import PhotoScreen
 from siltline.screens.picture import Picture
-from siltline.screens.rows import LookRows
+from siltline.screens.rows import LookField, LookRows
 from siltline.sentences import say
 
 
@@ -23,8 +23,9 @@ class PhotoListing(Listing):
     """Every photo, found by typing."""
 
     ROWS = LookRows
+    FIELD = LookField
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+g", "go", say("key.go"), key_display="Ctrl+G", priority=True),
+        Binding("ctrl+g", "go", say("key.its-step"), key_display="Ctrl+G", priority=True),
     ]
 
     def __init__(self, job: Job, made: Callable[[], Listed]) -> None:

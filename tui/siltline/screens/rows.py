@@ -7,11 +7,12 @@ from typing import ClassVar
 from textual.binding import Binding, BindingType
 from textual.widgets import OptionList
 
+from siltline.screens.fields import PlainInput
 from siltline.sentences import say
 
 
-def _enter(does: str) -> list[BindingType]:
-    return [Binding("enter", "select", say(does), key_display="Enter")]
+def _enter(does: str, action: str = "select") -> list[BindingType]:
+    return [Binding("enter", action, say(does), key_display="Enter")]
 
 
 class StepRows(OptionList):
@@ -36,6 +37,18 @@ class LookRows(GoRows):
     """Photos; Enter looks at one."""
 
     BINDINGS: ClassVar[list[BindingType]] = _enter("key.look")
+
+
+class GoField(PlainInput):
+    """Where words are typed that rows are found by; Enter goes on with the row that stands out."""
+
+    BINDINGS: ClassVar[list[BindingType]] = _enter("key.go", "submit")
+
+
+class LookField(GoField):
+    """The same over photos."""
+
+    BINDINGS: ClassVar[list[BindingType]] = _enter("key.look", "submit")
 
 
 class SectionRows(OptionList):

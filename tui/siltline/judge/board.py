@@ -12,6 +12,7 @@ from siltline.judge import holding
 from siltline.judge.entries import Attached, Word
 from siltline.judge.holding import Held, Shown
 from siltline.judge.ledger import Ledger
+from siltline.judge.points import Point, PointReading, readings_at, serving
 from siltline.rules.plan import Plan, Step, spoken
 from siltline.sentences import say
 
@@ -162,6 +163,7 @@ class _Judge:
         self.zone = plan.time_zone
         self.steps = {step.id: step for step in plan.steps}
         self.views: dict[str, StepView] = {}
+        self.points = serving(ledger) if ledger.points else {}
         self.returns = {step.puts_back: step.id for step in plan.steps if step.puts_back}
 
     def ticks(self, step: str) -> list[Word]:
@@ -218,7 +220,16 @@ class _Judge:
             [one.at for one in ledger.rounds.get(step.id, [])],
             bool(step.until and self.ticks(step.until)),
             self.zone,
+            self.pointed(step) if self.points else {},
         )
+
+    def pointed(self, step: Step) -> dict[str, list[tuple[Point, list[PointReading]]]]:
+        """Return what the points of a step's place show, by what is read there."""
+        return {
+            reads: [(point, readings_at(self.ledger, point.name)) for point in there]
+            for (place, reads), there in self.points.items()
+            if place == step.place
+        }
 
     def was_left_out(self, need: str) -> bool:
         """Tell whether a need is met by leaving it out, and no licensed person decided so."""

@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta
 
-from msgspec import Struct
+from msgspec import Struct, field
 
 from siltline import times
 from siltline.errors import WrongUse
 from siltline.judge.entries import Attached, Reading, Word
+from siltline.judge.points import Point, PointReading
 from siltline.rules.plan import Proof, Step
 from siltline.sentences import say
 from siltline.units import UNITS, quantity
 
 BY_THE_LABEL = "by-the-label"
 MEASURED = ("reading", "quantity", "contact-time")
+MOST_POINTS = 4  # named in one sentence
 
 
 class Held(Struct, frozen=True):
@@ -40,6 +42,10 @@ class Shown(Struct, frozen=True):
     rounds: Sequence[str] = ()
     ended: bool = False  # the step that ends a repeated one is done
     zone: str = ""  # its name; the zone itself is wanted only where a time is told
+    # what is read, in small letters -> the points that show it, with their readings by time
+    points: Mapping[str, Sequence[tuple[Point, Sequence[PointReading]]]] = field(
+        default_factory=dict
+    )
 
 
 def split(typed: str) -> tuple[str, str]:
@@ -76,14 +82,17 @@ def answers(proof: Proof, typed: str) -> bool:
     return fits and (not name or name.casefold() == proof.name.casefold())
 
 
-def _readings(proof: Proof, shown: Shown) -> Held:
+def _run(proof: Proof, readings: Iterable[Reading | PointReading]) -> tuple[int, str]:
     """Count the readings of this proof's unit that keep its bounds, since the last that did not.
 
     Two that are nearer in time than the proof wants count as one.
+
+    Returns:
+        How many, and why not more, or "".
     """
     run: list[datetime] = []
     remark = ""
-    for read in (read for read in shown.readings if answers(proof, read.value)):
+    for read in (read for read in readings if answers(proof, read.value)):
         at = times.read(read.at)
         remark = within(proof, read.value)
         if remark:
@@ -92,8 +101,29 @@ def _readings(proof: Proof, shown: Shown) -> Held:
             run.append(at)
         else:
             remark = say("proof.too-soon", value=read.value, hours=proof.hours_apart)
-    have = min(len(run), proof.count)
+    return len(run), remark
+
+
+def _readings(proof: Proof, shown: Shown) -> Held:
+    there = shown.points.get(proof.name.casefold(), ()) if proof.kind == "reading" else ()
+    if there:
+        return _at_points(proof, there)
+    run, remark = _run(proof, shown.readings)
+    have = min(run, proof.count)
     return Held(proof, have, "" if have == proof.count else remark)
+
+
+def _at_points(proof: Proof, there: Sequence[tuple[Point, Sequence[PointReading]]]) -> Held:
+    """Count what every point of a step shows: the wettest spot decides, not the mean."""
+    runs = [min(_run(proof, read)[0], proof.count) for _, read in there]
+    lack = [
+        say("proof.point", name=point.name, value=read[-1].value if read else "-")
+        for (point, read), run in zip(there, runs, strict=True)
+        if run < proof.count
+    ]
+    told = ", ".join(lack[:MOST_POINTS]) + (", ..." if len(lack) > MOST_POINTS else "")
+    remark = say("proof.points", n=len(lack), points=told, count=proof.count) if lack else ""
+    return Held(proof, min(runs), remark)
 
 
 def _photos(proof: Proof, shown: Shown) -> Held:

@@ -20,6 +20,16 @@ from siltline.judge.entries import (
     Word,
 )
 from siltline.judge.planning import Planning
+from siltline.judge.points import (
+    AirReading,
+    Meter,
+    Point,
+    PointReading,
+    fold_air,
+    fold_meter,
+    fold_point,
+    fold_read,
+)
 from siltline.judge.register import Key, Person, Product, key_of
 from siltline.record import Event
 from siltline.rules.plan import Plan
@@ -40,6 +50,10 @@ UNDOABLE = frozenset(
         "product",
         "laid",
         "clock-shown",
+        "point",
+        "meter",
+        "read",
+        "air",
     }
 )
 
@@ -77,6 +91,9 @@ class Ledger(Struct):
         measured: path -> the values that stand.
         people: name and trade -> who that is, more than one where nobody knew of the other.
         products: name -> which that is, as for people.
+        points: name -> the measuring point, as for people; `meters` likewise.
+        point_readings: name of a point -> what was read there, in the order of recording.
+        airs: readings of the air, in the order of recording.
         clocks: photo of the laptop's clock -> what that shows, as for people.
         handoffs, signoffs: in order.
         acts: undoable events that stand, oldest first.
@@ -97,6 +114,10 @@ class Ledger(Struct):
     measured: dict[tuple[str, ...], list[Measured]] = field(default_factory=dict)
     people: dict[Key, list[Person]] = field(default_factory=dict)
     products: dict[Key, list[Product]] = field(default_factory=dict)
+    points: dict[Key, list[Point]] = field(default_factory=dict)
+    meters: dict[Key, list[Meter]] = field(default_factory=dict)
+    point_readings: dict[Key, list[PointReading]] = field(default_factory=dict)
+    airs: list[AirReading] = field(default_factory=list)
     clocks: dict[str, list[ClockShown]] = field(default_factory=dict)
     handoffs: list[HandedOver] = field(default_factory=list)
     signoffs: list[HandedOver] = field(default_factory=list)
@@ -284,11 +305,15 @@ _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
     "person": _person,
     "product": _product,
     "clock-shown": _clock_shown,
+    "point": fold_point,
+    "meter": fold_meter,
+    "read": fold_read,
+    "air": fold_air,
     "handed-off": _handed_off,
     "signed-off": _signed_off,
 }
 # What changes no step: a register says who somebody is, and a word names its licence itself.
-_NO_CHANGE = frozenset({"handed-off", "signed-off", "person", "product"})
+_NO_CHANGE = frozenset({"handed-off", "signed-off", "person", "product", "meter"})
 
 
 def fold(events: Sequence[Event]) -> Ledger:

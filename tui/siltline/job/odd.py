@@ -1,0 +1,106 @@
+"""What cannot have been read is refused; what surprises is asked about.
+
+The limits are common practice: a meter of resistance measures from 6 % to fibre saturation, near
+30 % (James 1988, FPL-GTR-6, abstract); wood does not dry by many points in a day, nor does it
+get much wetter without water.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+
+from siltline import times
+from siltline.errors import WrongUse
+from siltline.judge.points import Point, PointReading
+from siltline.sentences import say
+from siltline.units import quantity
+
+MOST_PERCENT = Decimal(200)  # water-logged light wood holds twice its dry mass; more is a slip
+LEAST_SHOWN, MOST_SHOWN = Decimal(6), Decimal(30)
+FALL_A_DAY, RISE = Decimal(6), Decimal(3)  # points
+COLDEST, HOTTEST = Decimal(-40), Decimal(70)  # degC, of air that people work in
+DAY_S = 86400
+
+
+def percent(value: str) -> Decimal:
+    """Return a moisture content in percent.
+
+    Raises:
+        WrongUse: it is none, or none that wood can have.
+    """
+    read = quantity(value)
+    if read.dimension != "ratio":
+        raise WrongUse(say("reading.no-percent", value=value))
+    found = read.si * 100
+    if not 0 < found <= MOST_PERCENT:
+        raise WrongUse(say("reading.cannot-be", value=value, most=MOST_PERCENT))
+    if found < 1:
+        raise WrongUse(say("reading.fraction", value=value))
+    return found
+
+
+def odd_value(point: Point, value: str, before: Sequence[PointReading], at: str = "") -> list[str]:
+    """Return what surprises about a reading, in sentences.
+
+    Args:
+        point: where it was read.
+        value: with its unit.
+        before: what was read there, by time.
+        at: when, RFC 3339; "" is now, after all of them.
+
+    Raises:
+        WrongUse: it cannot be.
+    """
+    now = percent(value)
+    told = []
+    if not LEAST_SHOWN <= now <= MOST_SHOWN:
+        told.append(say("reading.past-meter", name=point.name, value=value))
+    last = [one for one in before if not at or times.read(one.at) <= times.read(at)][-1:]
+    for one in last:
+        was = percent(one.value)
+        if now - was > RISE:
+            told.append(say("reading.rose", name=point.name, value=value, was=one.value))
+        elif at and was - now > FALL_A_DAY * _days(one.at, at):
+            told.append(say("reading.fell", name=point.name, value=value, was=one.value))
+    return told
+
+
+def _days(since: str, until: str) -> Decimal:
+    """Return the days between two moments, one at least."""
+    seconds = (times.read(until) - times.read(since)).total_seconds()
+    return max(Decimal(1), Decimal(int(seconds)) / DAY_S)
+
+
+def odd_air(airs: Sequence[Mapping[str, str]]) -> list[str]:
+    """Return what surprises about readings of the air taken together, in sentences.
+
+    Raises:
+        WrongUse: a temperature or a humidity that cannot be.
+    """
+    told = []
+    for one in airs:
+        rh, warm = quantity(one["rh"]), quantity(one["temp"]).in_unit("C", 1)
+        if not 0 < rh.si <= 1:
+            raise WrongUse(say("reading.no-humidity", value=one["rh"]))
+        if rh.si < Decimal("0.02"):
+            raise WrongUse(say("reading.humidity-fraction", value=one["rh"]))
+        if not COLDEST <= warm <= HOTTEST:
+            raise WrongUse(say("reading.no-temperature", value=one["temp"]))
+    outlet = next((one for one in airs if one["air"] == "outlet"), None)
+    inside = next((one for one in airs if one["air"] == "affected"), None)
+    if outlet and inside and _grams(outlet) >= _grams(inside):
+        told.append(say("air.outlet-wet", outlet=_told(outlet), inside=_told(inside)))
+    return told
+
+
+def _told(one: Mapping[str, str]) -> str:
+    return f"{one['temp']}/{one['rh']}"
+
+
+def _grams(one: Mapping[str, str]) -> float:
+    """Return the water in air, kg a kg of dry air, at sea level: only to compare two airs."""
+    from siltline.science.air import from_humidity  # noqa: PLC0415
+
+    warm = float(quantity(one["temp"]).in_unit("C", 2))
+    return from_humidity(warm, float(quantity(one["rh"]).si)).ratio

@@ -41,7 +41,7 @@ from siltline.rules.shapes import _SENTENCES, Shape
 from siltline.rules.sheet.asking import ask_key, fields_of, is_shape, kind_of, unwrapped
 from siltline.rules.sheet.systems import CableRuns
 from siltline.rules.yamlfaults import _PLAINLY
-from siltline.science import distance, outside
+from siltline.science import distance, equipment, outside
 from siltline.science.forecast import REASONS
 from siltline.screens.deeds import DEEDS
 from siltline.screens.helping import GLOSSARY
@@ -235,7 +235,8 @@ FAMILIES: Mapping[str, list[str]] = {
     "house.no-": ["year", "count"],
     "place.": [*SINGLES, "attic", "outside"],  # and the other spaces
     "calc.caution.": _said_by("cautions", all_arguments=True),
-    "calc.out.": _said_by("line"),
+    "calc.mark.": list(get_args(equipment.Mark)),
+    "calc.out.": [*_said_by("line"), *equipment.MACHINES],
     "calc.place.": list(distance.VERDICTS),
     "calc.reach.": ["yes", "no", "too-close"],
     "calc.verdict.": list(outside.VERDICTS),

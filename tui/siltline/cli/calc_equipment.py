@@ -16,7 +16,11 @@ if TYPE_CHECKING:
 
 DAY = 86_400.0
 FOOT3 = 0.028316846592
-_KINDS: tuple[Machine, ...] = ("conventional", "low-grain", "desiccant")  # as science has them; imported late
+_KINDS: tuple[Machine, ...] = (
+    "conventional",
+    "low-grain",
+    "desiccant",
+)  # as science has them; imported late
 
 
 @click.command("equipment", help=say("help.calc-equipment"))
@@ -116,7 +120,7 @@ def _each(factor: Factor) -> str:
 
 
 def _dehumidifiers(
-    kind: str, wet: str | None, space: float, rated: float | None, airflow: float | None, *,
+    kind: Machine, wet: str | None, space: float, rated: float | None, airflow: float | None, *,
     asked: bool,
 ) -> tuple[dict[str, Any], list[str]]:  # fmt: skip
     """Return what one kind of dehumidifier must do together, as facts and as lines.
@@ -154,7 +158,7 @@ def _water(rate: float) -> str:
     return f"{rate * DAY:.1f} kg/day ({rate * DAY / PINT_KG:.0f} {say('calc.pints')})"
 
 
-def _why(kind: str, factor: Factor) -> str:
+def _why(kind: Machine, factor: Factor) -> str:
     """Return the factor of a dehumidifier with its mark, as the trade says it."""
     if kind == "desiccant":
         return say("calc.each-change", n=round(factor.high * 3600), mark=_mark(factor))

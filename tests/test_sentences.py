@@ -24,6 +24,7 @@ import siltline
 from siltline.claim.report import WORDS
 from siltline.cli.root import COMMANDS
 from siltline.judge.board import STATES
+from siltline.judge.deadlines import RULES as DEADLINES
 from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
 from siltline.judge.proofs import _SAID
@@ -147,7 +148,12 @@ def _calls() -> Iterator[Call]:
 
 def _finding_calls() -> Iterator[Call]:
     """Yield what findings.py says: a code stands for the finding's sentence and its remedy's."""
-    for file in ("judge/findings.py", "judge/photo_findings.py", "judge/photo_places.py"):
+    for file in (
+        "judge/findings.py",
+        "judge/photo_findings.py",
+        "judge/photo_places.py",
+        "judge/due_words.py",
+    ):
         yield from _findings_of(file)
 
 
@@ -254,6 +260,9 @@ FAMILIES: Mapping[str, list[str]] = {
     "sheet.this.": sorted(set(_groups(House))),
     "start.help.": [*OFFERED, "job"],
     "key.": [deed.says for deed in DEEDS],
+    "due.do.": [rule.id for rule in DEADLINES],
+    "due.from.": sorted({rule.counts for rule in DEADLINES}),
+    "due.title.": [rule.id for rule in DEADLINES],
     "glossary.": list(GLOSSARY),
     "help-page.": ["keys", "marks", "cautions", "words", "sources"],
     "help-key.": ["steps", "card", *(deed.says for deed in DEEDS)],

@@ -54,7 +54,6 @@ def review_command(job: Path, as_json: bool) -> int:
 @json_option
 def handoff_command(job: Path, giver: str, taker: str, as_json: bool) -> None:
     """Hand the job to the next crew."""
-    from siltline.cli.deadlines import brief  # noqa: PLC0415
     from siltline.job import tell  # noqa: PLC0415
     from siltline.job.close_out import hand_off  # noqa: PLC0415
     from siltline.job.deadlines import told as deadlines  # noqa: PLC0415
@@ -76,7 +75,7 @@ def handoff_command(job: Path, giver: str, taker: str, as_json: bool) -> None:
         emit([say("handoff.open", n=len(body["open"]))])
         emit(_lines(f for f in found if f.weight != "note"))
         if due:
-            emit([say("handoff.deadlines"), *(f"  {line}" for line in brief(due))])
+            emit([say("handoff.deadlines"), *(f"  {one['line']}" for one in due)])
         emit([say("number.is", number=number), say("number.why")])
 
 

@@ -2,26 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import Any
 
 import click
 
 from siltline.cli.opened import opened
 from siltline.cli.output import JOB, emit, emit_json, json_option, wrapped
 from siltline.sentences import say
-
-WIDEST = 22  # of a title
-
-
-def brief(told: Iterable[dict[str, Any]]) -> Iterator[str]:
-    """Yield a line for each deadline: what, by when, how much is left."""
-    for one in told:
-        left = f"  ({one['left']})" if one["left"] else ""
-        state = say("due.state.met") if one["state"] == "met" else ""
-        mark = f"  [{state}]" if state else ""
-        yield f"{one['title']:<{WIDEST}} {one['shown']}{left}{mark}"
 
 
 @click.command("deadlines", help=say("help.deadlines"))
@@ -40,12 +27,11 @@ def deadlines_command(job: Path, ics: Path | None, as_json: bool) -> None:
         emit_json(listed)
     else:
         for one in listed:
-            emit(brief([one]))
+            emit([one["line"]])
             emit(line for text in one["told"] for line in wrapped(text))
         if not listed:
             emit([say("due.none")])
     if written is not None:
         from siltline.cli.exits import tell  # noqa: PLC0415
 
-        key = "due.written" if written else "due.nothing-to-write"
-        tell(say(key, n=written, path=ics))
+        tell(say("due.written" if written else "due.nothing-to-write", n=written, path=ics))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import UTC, date, datetime, tzinfo
-from functools import lru_cache
+from functools import lru_cache, partial
 from typing import Any
 
 from siltline.errors import WrongUse
@@ -31,9 +32,7 @@ def known(job: Job) -> Known:
 
     What cannot be read is as if it were not told; it is asked for then.
     """
-    facts = job.board.ledger.facts()
-    mine = tuple((path, value) for path, value in facts.items() if path[0] == _SECTION)
-    loss = _loss(sheet_of(job)["text"], mine)
+    loss = _loss(*_upon(job))
     zone = site_zone(job)
     dates = {key: _when(loss[key], zone) for key in _KEYS if loss.get(key)}
     return Known(
@@ -45,6 +44,18 @@ def known(job: Job) -> Known:
         tuple(key for key, when in dates.items() if when is None),
         _steps(job),
     )
+
+
+def _upon(job: Job) -> tuple[str, _Facts]:
+    """Return the text of the sheet, and what of the loss was corrected since."""
+    facts = job.board.ledger.facts()
+    mine = tuple((path, value) for path, value in facts.items() if path[0] == _SECTION)
+    return sheet_of(job)["text"], mine
+
+
+def reading(job: Job) -> Callable[[], object]:
+    """Return what reads the sheet, so that `known` has it at hand; it may run in a thread."""
+    return partial(_loss, *_upon(job))
 
 
 @lru_cache(4)
@@ -93,6 +104,20 @@ def deadlines_of(job: Job, now: datetime | None = None) -> list[Deadline]:
     return judging.deadlines(known(job), now or job.clock())
 
 
+def head(job: Job) -> str:
+    """Return the nearest deadline in a few words; "" where none is near, or all is practice."""
+    if job.is_practice:
+        return ""
+    now = job.clock()
+    return due_words.head(deadlines_of(job, now), now, site_zone(job))
+
+
+def briefly(job: Job) -> list[str]:
+    """Return a line for each deadline: what, by when, how much is left."""
+    now, zone = job.clock(), site_zone(job)
+    return [due_words.brief(one, now, zone) for one in deadlines_of(job, now)]
+
+
 def told(job: Job) -> list[dict[str, Any]]:
     """Return the deadlines as plain values, for JSON and the claim: instants in UTC, and words."""
     now, zone = job.clock(), site_zone(job)
@@ -104,6 +129,7 @@ def _told(one: Deadline, now: datetime, zone: tzinfo) -> dict[str, Any]:
     return {
         "id": one.id,
         "title": due_words.title(one),
+        "line": due_words.brief(one, now, zone),
         "state": one.state,
         "due": _utc(one.due),
         "last_day": one.day.isoformat() if one.day else None,

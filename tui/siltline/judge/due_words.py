@@ -79,23 +79,33 @@ def _long(time: timedelta) -> str:
     return lasting(max(0.0, time.total_seconds()))
 
 
+def brief(one: Deadline, now: datetime, zone: tzinfo) -> str:
+    """Return a deadline in a line: what, by when, how much is left or that it was met."""
+    rest = say("due.met") if one.state == "met" else left(one, now, zone)
+    line = say("due.head", what=title(one), left=until(one, zone))
+    return say("due.line", line=line, rest=rest) if rest else line
+
+
 def since(one: Deadline, zone: tzinfo) -> str:
     """Return from what and from when it counts; "" where nothing is known of that."""
-    what = say(f"due.from.{one.rule.counts}")
     if one.since is None or one.state == "prompt":
         return ""
+    what = say(f"due.from.{one.rule.counts}")
     return say("due.since", what=what, when=_when(one.since, zone))
+
+
+def source(one: Deadline) -> str:
+    """Return who says so; "" where the number of the table is not of this policy."""
+    if one.state == "policy":
+        return ""
+    return say("due.source", source="; ".join(source.words for source in one.rule.sources))
 
 
 def told(one: Deadline, zone: tzinfo) -> list[str]:
     """Return all else that is to be said of a deadline, what to do first, sources last."""
-    asks = one.asks if one.due is None else ()
-    do = [] if one.state == "met" else [say(f"due.do.{one.id}")]
-    counted = since(one, zone)
-    source = "; ".join(source.words for source in one.rule.sources)
-    lines = [*asks[1:], *do, *([f"{counted[0].upper()}{counted[1:]}."] if counted else [])]
-    shown = () if one.state == "met" else one.notes
-    return [*lines, *shown, *([say("due.source", source=source)] if one.state != "policy" else [])]
+    met, rest = one.state == "met", one.asks[1:] if one.due is None else ()
+    lines = [*rest, "" if met else say(f"due.do.{one.id}"), since(one, zone)]
+    return [line for line in (*lines, *(() if met else one.notes), source(one)) if line]
 
 
 def nearest(listed: Sequence[Deadline], now: datetime, zone: tzinfo) -> Deadline | None:

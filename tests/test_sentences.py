@@ -24,6 +24,7 @@ import siltline
 from siltline.claim.report import WORDS
 from siltline.cli.root import COMMANDS
 from siltline.judge.board import STATES
+from siltline.judge.deadlines import RULES as DEADLINES
 from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
 from siltline.judge.proofs import _SAID
@@ -41,7 +42,7 @@ from siltline.rules.shapes import _SENTENCES, Shape
 from siltline.rules.sheet.asking import ask_key, fields_of, is_shape, kind_of, unwrapped
 from siltline.rules.sheet.systems import CableRuns
 from siltline.rules.yamlfaults import _PLAINLY
-from siltline.science import distance, outside
+from siltline.science import distance, equipment, outside
 from siltline.science.forecast import REASONS
 from siltline.screens.deeds import DEEDS
 from siltline.screens.helping import GLOSSARY
@@ -147,7 +148,12 @@ def _calls() -> Iterator[Call]:
 
 def _finding_calls() -> Iterator[Call]:
     """Yield what findings.py says: a code stands for the finding's sentence and its remedy's."""
-    for file in ("judge/findings.py", "judge/photo_findings.py", "judge/photo_places.py"):
+    for file in (
+        "judge/findings.py",
+        "judge/photo_findings.py",
+        "judge/photo_places.py",
+        "judge/due_words.py",
+    ):
         yield from _findings_of(file)
 
 
@@ -235,7 +241,8 @@ FAMILIES: Mapping[str, list[str]] = {
     "house.no-": ["year", "count"],
     "place.": [*SINGLES, "attic", "outside"],  # and the other spaces
     "calc.caution.": _said_by("cautions", all_arguments=True),
-    "calc.out.": _said_by("line"),
+    "calc.mark.": list(get_args(equipment.Mark)),
+    "calc.out.": [*_said_by("line"), *equipment.MACHINES],
     "calc.place.": list(distance.VERDICTS),
     "calc.reach.": ["yes", "no", "too-close"],
     "calc.verdict.": list(outside.VERDICTS),
@@ -253,6 +260,9 @@ FAMILIES: Mapping[str, list[str]] = {
     "sheet.this.": sorted(set(_groups(House))),
     "start.help.": [*OFFERED, "job"],
     "key.": [deed.says for deed in DEEDS],
+    "due.do.": [rule.id for rule in DEADLINES],
+    "due.from.": sorted({rule.counts for rule in DEADLINES}),
+    "due.title.": [rule.id for rule in DEADLINES],
     "glossary.": list(GLOSSARY),
     "help-page.": ["keys", "marks", "cautions", "words", "sources"],
     "help-key.": ["steps", "card", *(deed.says for deed in DEEDS)],

@@ -50,6 +50,13 @@ def rows(path: Path) -> list[dict[str, str]]:
         return list(csv.DictReader(file))
 
 
+def test_the_report_tells_the_deadlines_and_how_each_was_counted(tour: Path) -> None:
+    report = words(tour / CLAIM_NAME / "report.pdf")
+    assert "Proof of loss Sat 9 May 2026, until the day ends" in report
+    assert "Counts from the loss: Tue 10 Mar 2026 21:30. Source: Federal flood policy" in report
+    assert "no such date is recorded" not in report
+
+
 def test_the_report_names_house_steps_people_times_and_states(tour: Path, lived: Job) -> None:
     report = words(tour / CLAIM_NAME / "report.pdf")
     assert "The house at Heron Bend" in report

@@ -403,6 +403,43 @@ REFUSED = [
         "crawl --area 90m2 --height 1m --inside 18C/85% --outside 14C/60% --source 70%",
         "'--source': '70%' is a percentage",
     ),
+    ("equipment --area nanft2 --height 8ft", "'--area': 'nanft2' is not a number"),
+    ("equipment --area 100ft2 --height infft", "'--height': 'infft' is not a number"),
+    ("equipment --area 8ft --height 100ft2", "'--area': '8ft' is a length"),
+    ("equipment --area 100ft2 --height 8", "'--height': '8' is not a number with its unit"),
+    ("equipment --area 100ft2 --height 80ft", "the clear height cannot be 24.384 m"),
+    ("equipment --area 100ft2 --height 8ft --wet-area 200ft2", "is larger than the floor"),
+    ("equipment --area 100ft2 --height 8ft --wet-area nanm2", "'--wet-area': 'nanm2' is not a"),
+    ("equipment --area 100ft2 --height 8ft --rooms 0", "the number of wet rooms cannot be 0 rooms"),
+    ("equipment --area 100ft2 --height 8ft --class 5", "'--class': '5' is not one of"),
+    (
+        "equipment --area 100ft2 --height 8ft --class 4 --machine conventional",
+        "no figure for a con",
+    ),
+    (
+        "equipment --area 100ft2 --height 8ft --machine low-grain",
+        "--machine, --class belong together",
+    ),
+    (
+        "equipment --area 100ft2 --height 8ft --rated 70pt/day",
+        "--rated is of a conventional or low",
+    ),
+    (
+        "equipment --area 100ft2 --height 8ft --class 2 --rated 70cfm",
+        "'--rated': '70cfm' is an air",
+    ),
+    (
+        "equipment --area 100ft2 --height 8ft --class 2 --rated 0pt/day",
+        "the rating of a machine cann",
+    ),
+    (
+        "equipment --area 100ft2 --height 8ft --class 2 --rated infpt/day",
+        "'infpt/day' is not a numb",
+    ),
+    (
+        "equipment --area 9m2 --height 8ft --class 2 --machine low-grain --airflow 9cfm",
+        "--airflow is",
+    ),
     ("wood --temp 50% --rh 21C", "'--temp': '50%' is a percentage"),
     ("wood --temp 21C --rh 0.5", "'0.5' has no sign"),
     ("wood --temp 21C --rh 15% --goal 50%", "was a humidity given in its place?"),
@@ -440,6 +477,42 @@ def test_it_is_refused_with_a_sentence_that_says_which(shell: Shell, line: str, 
         assert "made a mistake" not in ran.err
 
 
+HOUSE = ("equipment", "--area", "1200ft2", "--height", "8ft", "--wet-area", "400ft2")
+
+
+def test_equipment(shell: Shell) -> None:
+    told = calc(shell, *HOUSE, "--class", "2", "--rated", "70pt/day", "--airflow", "300cfm")
+    assert (told["air_movers_low"], told["air_movers_high"]) == (7, 9)
+    assert told["volume_m3"] == pytest.approx(9600 * FT**3)
+    assert told["low_grain_kg_day"] == pytest.approx(192 * 0.473176, rel=1e-5)
+    assert told["conventional_kg_day"] == pytest.approx(240 * 0.473176, rel=1e-5)
+    assert told["desiccant_air_m3_s"] == pytest.approx(320 * CFM)
+    assert [told[f"{m}_machines"] for m in ("conventional", "low_grain", "desiccant")] == [4, 3, 2]
+    marks = {value for key, value in told.items() if key.endswith("_mark")}
+    assert marks == {"memory"}
+
+
+def test_equipment_marks_each_line_and_warns_first(shell: Shell) -> None:
+    ran = shell("calc", *HOUSE, "--class", "4", "--wet-upper", "200ft2", "--rooms", "3")
+    assert ran.code == 0
+    told = " ".join(ran.out.split())
+    assert told.startswith("RULE OF THUMB, NO SOURCE")
+    for caution in ("No fan on visible mould or uncleaned sewage", "out of reach of standing water",
+                    "what a circuit may carry, a licensed person says"):  # fmt: skip
+        assert told.index(caution) < told.index("Air movers to begin with 11 to 13")
+    factors = [line for line in ran.out.splitlines() if "for each" in line or "a room" in line
+               or "air changes" in line or "no figure" in line]  # fmt: skip
+    assert len(factors) == 6
+    assert all("rule of thumb, no source" in line for line in factors)
+
+
+def test_equipment_without_a_class_sizes_no_dehumidifier_and_asks(shell: Shell) -> None:
+    told = words(shell, "equipment", "--area", "1200ft2", "--height", "8ft")
+    assert "Dehumidifiers," not in told
+    assert "Give --class for dehumidifiers" in told
+    assert "The whole floor was taken as wet" in told
+
+
 @pytest.mark.parametrize(
     ("emc", "goal", "told"),
     [
@@ -465,7 +538,7 @@ def test_emc_and_goal_swapped_give_no_date_and_ask(shell: Shell, csv: Path) -> N
 
 
 @pytest.mark.parametrize(
-    "command", ["air", "outside", "crawl", "wood", "drying", "bleach", "distance"]
+    "command", ["air", "outside", "crawl", "equipment", "wood", "drying", "bleach", "distance"]
 )
 def test_each_computation_has_help(shell: Shell, command: str) -> None:
     ran = shell("calc", command, "--help")

@@ -195,6 +195,11 @@ def test_a_job_that_was_signed_off_keeps_the_plan_it_was_signed_with(wide: Job) 
         correct(wide, ["year-built=1990"], by="Ada", take=True)
     with pytest.raises(NotNow, match="stays with the plan that was signed"):
         lay_checklist(wide, "river-flood", by="Ada", take=True)
+    with pytest.raises(NotNow, match="stays with the plan that was signed"):
+        correct(wide, ["loss.denied=2026-07-20", "year-built=1990"], by="Ada", take=True)
+    # the claim goes on when the work is signed, and no rule asks for its dates
+    correct(wide, ["loss.denied=2026-07-20", "loss.claim-number=INV-9"], by="Ada", take=True)
+    assert sheet_as_it_stands(wide)["loss.denied"] == "2026-07-20"
     assert {name: view.state for name, view in wide.board.steps.items()} == states
     assert review(wide)
 

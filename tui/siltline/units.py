@@ -21,7 +21,7 @@ _PART = re.compile(
     r"\s*(?P<sign>[+-]?)"
     r"(?:(?P<num>\d{1,3})/(?P<den>[1-9]\d{0,2})"
     r"|(?P<whole>\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})(?:[ -](?P<num2>\d{1,3})/(?P<den2>[1-9]\d{0,2}))?)"
-    r"\s*(?P<unit>(?i:m3/s|m3/h|l/s|kg/day|kg/d|lb/day|lb/d|m2/l|ft2/gal)"
+    r"\s*(?P<unit>(?i:m3/s|m3/h|l/s|kg/day|kg/d|lb/day|lb/d|pt/day|pt/d|pints?/day|m2/l|ft2/gal)"
     # but `2ft3in` is two feet three inches
     r"|(?:ft|m)[23](?!\s*[a-z'\"\u2032\u2033\u2019\u201d])|[^\d\s.+/-]+|)"
 )
@@ -77,6 +77,8 @@ UNITS: dict[str, Unit] = {
     "lb": Unit("mass", _POUND),
     "kg/d": Unit("mass-a-day", 1 / Decimal(86400)),
     "lb/d": Unit("mass-a-day", _POUND / 86400),
+    # what dehumidifiers are rated in: US liquid pints, as water of 1 kg/L
+    "pt/d": Unit("mass-a-day", _GALLON / 8 * 1000 / 86400),
     "m2/L": Unit("coverage", Decimal(1000)),
     "ft2/gal": Unit("coverage", _FOOT * _FOOT / _GALLON),
     "ppm": Unit("concentration", Decimal("0.000001")),
@@ -90,7 +92,8 @@ ALIASES = {
     "minutes": "min", "minute": "min", "pa": "Pa", "hpa": "hPa", "kpa": "kPa", "inhg": "inHg",
     "m\u00b3": "m3", "ft\u00b3": "ft3", "cuft": "ft3", "liter": "L", "litre": "L", "ml": "mL",
     "gallon": "gal", "gallons": "gal", "cups": "cup", "l/s": "L/s", "lbs": "lb",
-    "kg/day": "kg/d", "lb/day": "lb/d", "m2/l": "m2/L",
+    "kg/day": "kg/d", "lb/day": "lb/d", "pt/day": "pt/d",
+    "pint/day": "pt/d", "pints/day": "pt/d", "m2/l": "m2/L",
 }  # fmt: skip
 _FOOT_MARKS = ("'", "\u2032", "\u2019")
 _INCHES_IN_A_FOOT = 12

@@ -1,7 +1,8 @@
-"""Folders that appear whole under their name or not at all."""
+"""Folders and files that appear whole under their name or not at all."""
 
 from __future__ import annotations
 
+import os
 import secrets
 import shutil
 from collections.abc import Iterator
@@ -35,3 +36,20 @@ def whole_folder(folder: Path) -> Iterator[Path]:
         part.rename(folder)
     finally:
         shutil.rmtree(part, ignore_errors=True)
+
+
+def whole_file(path: Path, data: bytes) -> None:
+    """Write a file that appears whole under its name or not at all; one that is there is replaced.
+
+    Raises:
+        OSError: it cannot be written; what stood under the name stands there still.
+    """
+    part = path.with_name(f".{path.name}.{secrets.token_hex(4)}.part")
+    try:
+        with part.open("xb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        part.replace(path)
+    finally:
+        part.unlink(missing_ok=True)

@@ -16,7 +16,9 @@ from siltline.claim.report_house import about
 from siltline.claim.report_sections import sections
 from siltline.claim.report_steps import phases, source
 from siltline.job import Job
+from siltline.job.deadlines import deadlines_of, site_zone
 from siltline.job.section import reader_of
+from siltline.judge import due_words
 from siltline.judge.finding import is_clear
 from siltline.judge.put_back import still_to_put_back
 from siltline.photos.reader import PhotoReader
@@ -31,7 +33,8 @@ WORDS = (
     "facts", "what", "room", "place", "known", "waterline", "silt-line", "wet-reading", "status",
     "state", "count", "detail-title", "house-title", "sections-title", "sections-note",
     "still-out-title", "finding", "remedy", "handovers", "why", "source", "proof",
-    "never", "readings", "note", "unused-title", "page", "undrawable",
+    "deadlines-title", "deadline", "due", "counted", "never", "readings", "note",
+    "unused-title", "page", "undrawable",
 )  # fmt: skip
 STATE_ORDER = ("documented", "done", "todo", "blocked", "measure", "not-done", "not-needed")
 PIXELS = 900  # on half a page: 220 dots an inch
@@ -64,6 +67,22 @@ def _handovers(job: Job) -> list[str]:
     ]
 
 
+def _deadlines(job: Job) -> list[list[str]]:
+    """Return each deadline that has an end, and how it was counted.
+
+    What to do about one, and what is still to be asked, is for the crew and the owner.
+    """
+    zone, rows = site_zone(job), []
+    for one in deadlines_of(job):
+        if one.due is None and one.state != "met":
+            continue
+        end = due_words.until(one, zone)
+        met = say("due.line", line=end, rest=say("due.met")) if one.state == "met" else end
+        counted = [text for text in (due_words.since(one, zone), due_words.source(one)) if text]
+        rows.append([due_words.title(one), met, " ".join([*counted, *one.notes])])
+    return rows
+
+
 def _data(job: Job, contents: Contents, drawn: set[str]) -> Data:
     states = Counter(view.state for view in job.board.steps.values())
     weights = {
@@ -90,6 +109,7 @@ def _data(job: Job, contents: Contents, drawn: set[str]) -> Data:
             say("report.still-out", thing=out.step.takes_out, place=out.step.place_name)
             for out, _ in still_to_put_back(job.board)
         ],
+        "deadlines": _deadlines(job),
         "phases": phases(job, contents, drawn),
         "unused": [
             " ".join([*contents.photos[photo]["captions"], source(contents, photo)])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import click
 
 from siltline.cli.calc_air import air_command
+from siltline.cli.calc_equipment import equipment_command
 from siltline.cli.calc_fan import crawl_command, outside_command
 from siltline.cli.calc_mix import bleach_command, distance_command
 from siltline.cli.calc_wood import drying_command, wood_command
@@ -20,6 +21,7 @@ for _command in (
     air_command,
     outside_command,
     crawl_command,
+    equipment_command,
     wood_command,
     drying_command,
     bleach_command,

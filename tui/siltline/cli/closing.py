@@ -56,15 +56,17 @@ def handoff_command(job: Path, giver: str, taker: str, as_json: bool) -> None:
     """Hand the job to the next crew."""
     from siltline.job import tell  # noqa: PLC0415
     from siltline.job.close_out import hand_off  # noqa: PLC0415
+    from siltline.job.deadlines import told as deadlines  # noqa: PLC0415
     from siltline.record.number import record_number  # noqa: PLC0415
 
     with opened(job) as desk:
         event, found = hand_off(desk, giver=giver, taker=taker)
         body = dict(event.body)
         number = record_number(event.id)
+        due = deadlines(desk)
         if as_json:
             told = {"id": event.id, "number": number, "at": event.at, "from": event.by, **body}
-            emit_json({**told, "review": tell.review(found)})
+            emit_json({**told, "review": tell.review(found), "deadlines": due})
             return
         emit([say("handoff.done", giver=giver, taker=taker, at=desk.shown(event.at))])
         emit(
@@ -72,6 +74,8 @@ def handoff_command(job: Path, giver: str, taker: str, as_json: bool) -> None:
         )
         emit([say("handoff.open", n=len(body["open"]))])
         emit(_lines(f for f in found if f.weight != "note"))
+        if due:
+            emit([say("handoff.deadlines"), *(f"  {one['line']}" for one in due)])
         emit([say("number.is", number=number), say("number.why")])
 
 

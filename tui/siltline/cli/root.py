@@ -48,6 +48,7 @@ COMMANDS = {
     "product": "people",
     "lay": "laying",
     "section": "section",
+    "deadlines": "deadlines",
     "rules": "rules",
     "calc": "calc",
 }

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from siltline.errors import NotNow, WrongUse
+from siltline.job.deadlines import deadlines_of, site_zone
 from siltline.job.desk import Job
 from siltline.job.losses import gone
 from siltline.job.pictures import seen
@@ -14,6 +15,7 @@ from siltline.job.places import places
 from siltline.job.said import person
 from siltline.job.verifying import ensure_whole
 from siltline.judge.board import OPEN_STATES
+from siltline.judge.due_words import of_deadlines
 from siltline.judge.finding import Finding
 from siltline.judge.findings import findings
 from siltline.progress import QUIET, Follower
@@ -24,7 +26,12 @@ from siltline.sentences import say
 def review(job: Job) -> list[Finding]:
     """Return what stands between this job and its sign-off, gravest first."""
     job.refresh()
-    return findings(job.board, seen(job), gone(job), places(job))
+    return _found(job)
+
+
+def _found(job: Job) -> list[Finding]:
+    late = tuple(of_deadlines(deadlines_of(job), site_zone(job)))
+    return findings(job.board, seen(job), gone(job), places(job), late)
 
 
 def standing(job: Job, found: list[Finding]) -> Mapping[str, Any]:
@@ -84,6 +91,6 @@ def sign_off(job: Job, *, by: str, follow: Follower = QUIET) -> Event:
     name = person(by)
     ensure_whole(job, follow)
     with job.acting():
-        found = findings(job.board, seen(job), gone(job), places(job))
+        found = _found(job)
         ensure_fixed(found)
         return job.append("signed-off", {**standing(job, found)}, name)

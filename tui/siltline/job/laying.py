@@ -71,6 +71,13 @@ def _must_be_unsigned(job: Job) -> None:
         raise NotNow(say("lay.signed", by=last.by, at=job.shown(last.at)))
 
 
+def _of_the_claim(facts: Facts) -> bool:
+    """Tell whether facts are only of the claim, which goes on when the work is signed."""
+    from siltline.rules.sheet.site import OF_THE_CLAIM  # noqa: PLC0415 - needs the shapes
+
+    return all(path[0] == "loss" and path[-1] in OF_THE_CLAIM for path in facts)
+
+
 def read_settings(
     settings: Sequence[str], now: datetime | None = None
 ) -> tuple[dict[tuple[str, ...], str | bool | None], dict[tuple[str, ...], str]]:
@@ -146,7 +153,8 @@ def correct(
         return _corrected(job, facts, said_so)[1]
     name, told = said.person(by), said.note(note)
     with job.acting():
-        _must_be_unsigned(job)
+        if not _of_the_claim(facts):
+            _must_be_unsigned(job)
         plan, corrected = _corrected(job, facts, said_so)
         listed: list[dict[str, Any]] = [
             {"path": list(path), "value": value} for path, value in facts.items()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import timedelta
 from itertools import pairwise
 
@@ -151,6 +151,7 @@ def findings(
     seen: Mapping[str, Seen] | None = None,
     gone: Mapping[str, str] | None = None,
     where: Mapping[str, Where] | None = None,
+    late: Iterable[Finding] = (),
 ) -> list[Finding]:
     """Return all findings, gravest first, in the order of the plan.
 
@@ -159,6 +160,7 @@ def findings(
         seen: photo -> what is known of it from its file.
         gone: id or sha256 -> name of the damaged file from which it could not be brought over.
         where: photo -> where it was taken.
+        late: what is said of deadlines, which need a clock.
     """
     listed: list[Finding] = []
     for view in board.steps.values():
@@ -168,6 +170,7 @@ def findings(
     listed += of_photos(board, seen or {})
     listed += of_places(board, where or {})
     listed += _gone(board, gone or {})
+    listed += late
     if board.ledger.changed_after_signoff:
         listed.append(finding("changed-after-signoff", "note", None))
     return sorted(listed, key=lambda one: WEIGHTS.index(one.weight))

@@ -29,20 +29,24 @@ class ClosingDesk(LookingDesk):
     async def action_hand_off(self) -> None:
         """Hand the job to the next crew, and show the number that fixes the record."""
         from siltline.job.close_out import hand_off  # noqa: PLC0415
+        from siltline.job.deadlines import briefly  # noqa: PLC0415
         from siltline.record.number import record_number  # noqa: PLC0415
         from siltline.screens.telling import TellScreen  # noqa: PLC0415
 
         number: list[str] = []
+        due: list[str] = []
 
         def hand(typed: Typed) -> None:
             event, _ = hand_off(self.job, giver=typed["giver"], taker=typed["taker"])
             number.append(record_number(event.id))
+            due.extend(briefly(self.job))
 
         fields = [Field("giver", say("form.giver"), self.person), Field("taker", say("form.taker"))]
         typed = await self.ask(say("form.hand-off"), fields, act=hand, name="hand-off")
         if typed is not None:
             told = [say("desk.handed", **typed), say("number.is", number=number[0])]
-            self.app.push_screen(TellScreen([*told, say("number.why")]))
+            listed = ["\n".join([say("handoff.deadlines"), *due])] if due else []
+            self.app.push_screen(TellScreen([*told, say("number.why"), *listed]))
 
     @work
     async def action_house(self) -> None:

@@ -88,6 +88,7 @@ DEEDS: tuple[Deed, ...] = (
     Deed("l", "order", "steps"),
     Deed("o", "only_open", "steps"),
     Deed("p", "photos", "photos", possible=_has_photos),
+    Deed("D", "deadlines", "deadlines"),
     Deed("C", "clock", "clock"),
     Deed("P", "step_photos", "photo", possible=lambda _, view: bool(view.attached)),
     Deed("r", "readings", "steps", possible=lambda job, _: any(job.board.ledger.readings.values())),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
@@ -28,6 +29,7 @@ from siltline.sentences import say
 if TYPE_CHECKING:
     from siltline.screens.working import Work
 
+DUE_AFTER_S, DUE_EVERY_S = 1.0, 60.0  # deadlines: once the first paint is out; to the minute
 LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
 WARNING_S = 15.0  # to read three lines
 
@@ -43,6 +45,7 @@ class Desk(Screen[None]):
         self.drawn: dict[str, str] = {}  # the steps that are listed, in the state that is shown
         self.lookout = Watch(job)
         self.at_work: Work | None = None
+        self.due: str | None = None  # the nearest deadline; None until the sheet was read for it
         first = next_thing(job.board) or next(iter(job.board.steps.values()))
         self.here = first.step.id  # the step in hand, whether the list shows it or not
 
@@ -63,6 +66,8 @@ class Desk(Screen[None]):
         self.call_after_refresh(self.fill)
         self.set_interval(LOOK_EVERY_S, self.look)
         self.call_after_refresh(self.warn)
+        self.set_timer(DUE_AFTER_S, lambda: self.run_worker(self.first_due()))
+        self.set_interval(DUE_EVERY_S, self.see_due)
 
     def warn(self) -> None:
         """Say once, when the job is opened, what is odd about its folder and the clock."""
@@ -73,6 +78,29 @@ class Desk(Screen[None]):
         if synced is not None:
             told = say("doctor.synced", folder=synced)
             self.notify(told, markup=False, severity="warning", timeout=WARNING_S)
+
+    async def first_due(self) -> None:
+        """Read the house sheet for deadlines in a thread, and show the nearest one."""
+        from siltline.job.deadlines import reading  # noqa: PLC0415 - no first paint needs it
+
+        await asyncio.to_thread(reading(self.job))
+        self.due = ""
+        self.see_due()
+
+    def see_due(self) -> None:
+        """Show the nearest deadline as it stands now."""
+        if self.look_up_due():
+            self.show()
+
+    def look_up_due(self) -> bool:
+        """Look up the nearest deadline; tell whether that changed what the head line says."""
+        from siltline.job.deadlines import head  # noqa: PLC0415 - no first paint needs it
+
+        was = self.due
+        if was is None or not self.is_attached:
+            return False
+        self.due = head(self.job)
+        return self.due != was
 
     def on_resize(self) -> None:
         """Keep the step in hand in sight, at the first layout as well."""
@@ -119,6 +147,7 @@ class Desk(Screen[None]):
 
     async def respeak(self) -> None:
         """Say everything again, in the language that is spoken now."""
+        self.look_up_due()
         self.fill()
         self.refresh_bindings()
 
@@ -144,6 +173,8 @@ class Desk(Screen[None]):
         head = say("desk.head", house=board.plan.house, **counts)
         if self.job.is_practice:
             head = say("practice.head", head=head)
+        if self.due:
+            head = f"{self.due}   {head}"
         copy = self.job.copy_state
         if copy is not None and copy.behind:
             head = f"{say('copy.short', n=copy.behind)}   {head}"
@@ -168,6 +199,7 @@ class Desk(Screen[None]):
         for step in [step for step, state in wanted.items() if self.drawn[step] != state]:
             rows.replace_option_prompt(step, row(self.job.board.steps[step]))
         self.drawn = wanted
+        self.look_up_due()
         self.show()
         if told:
             self.notify(told, markup=False, timeout=4)

@@ -171,6 +171,10 @@ _LISTS: dict[str, tuple[Callable[[Job], Listed], bool]] = {
 
 def listing(name: str, job: Job) -> Listing:
     """Return the list of that name on a job."""
+    if name == "deadlines":
+        from siltline.screens.due_list import DueListing  # noqa: PLC0415 - reads the sheet
+
+        return DueListing(job)
     make, search = _LISTS[name]
     if name == "photos":
         from siltline.screens.photo_list import PhotoListing  # noqa: PLC0415 - and only here

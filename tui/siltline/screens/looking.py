@@ -76,6 +76,10 @@ class LookingDesk(WorkingDesk):
         """List what was taken out and is not back."""
         self.look_through("put-back")
 
+    def action_deadlines(self) -> None:
+        """List the deadlines of the loss."""
+        self.look_through("deadlines")
+
     def action_order(self) -> None:
         """List the steps by place, or by phase again."""
         self.by_place = not self.by_place

@@ -51,8 +51,16 @@ class Loss(Shape):
     claim_number: Name | None = None
     other_insurance: Words | None = None
     mortgagee: Name | None = None
+    proof_due: Moment | None = None
+    proof_sent: Moment | None = None
+    denied: Moment | None = None
+    suit_due: Moment | None = None
     consent_to_work: Annotated[Consent | None, *SINGLE] = None
     consent_to_discard: Annotated[Consent | None, *SINGLE] = None
+
+
+# What becomes known when the work is long signed: no rule asks for it, so no plan changes by it.
+OF_THE_CLAIM = ("claim-number", "proof-due", "proof-sent", "denied", "suit-due")
 
 
 class Manufactured(Shape):

@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from siltline import times
 from siltline.errors import NotNow, WrongUse
 from siltline.job import said
 from siltline.job.desk import Job

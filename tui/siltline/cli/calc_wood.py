@@ -125,7 +125,7 @@ def drying_command(
         "stalled": still,
         "wetter": risen is not None,
     }
-    plain = plain or not _draws_blocks(sys.stdout.encoding)
+    plain = plain or not draws_blocks(sys.stdout.encoding)
     words = [] if as_json else _drying_words(told, found, end, wanted, plain)
     notes = [say("drying.stalled")] if still else []
     if risen is not None:
@@ -140,7 +140,7 @@ def drying_command(
     )
 
 
-def _draws_blocks(encoding: str | None) -> bool:
+def draws_blocks(encoding: str | None) -> bool:
     """Tell whether the console has the characters of the chart; old code pages have not."""
     try:
         "\u25cf\u2591\u2500\u2508\u28ff".encode(encoding or "ascii")

@@ -19,7 +19,12 @@ _NUMBER = re.compile(r"[+-]?(?:\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})")
 COLUMNS = ("day", "mc")
 
 
-def _text(path: Path) -> str:
+def text_of(path: Path) -> str:
+    """Return the text of a list of readings.
+
+    Raises:
+        WrongUse: missing, too large, unreadable, or no UTF-8.
+    """
     try:
         if path.stat().st_size > LARGEST:
             raise WrongUse(say("readings.too-large", name=path.name))
@@ -52,7 +57,7 @@ def readings_of(path: Path) -> list[Reading]:
     """
     from siltline.science.drying import Reading  # noqa: PLC0415
 
-    rows = csv.DictReader(io.StringIO(_text(path)), skipinitialspace=True, strict=True)
+    rows = csv.DictReader(io.StringIO(text_of(path)), skipinitialspace=True, strict=True)
     try:
         names = [name.strip().lower() for name in rows.fieldnames or []]
         rows.fieldnames = names

@@ -49,6 +49,11 @@ COMMANDS = {
     "lay": "laying",
     "section": "section",
     "deadlines": "deadlines",
+    "point": "points",
+    "meter": "points",
+    "read": "points",
+    "air": "points",
+    "drying": "points",
     "rules": "rules",
     "calc": "calc",
 }

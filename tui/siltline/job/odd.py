@@ -31,12 +31,12 @@ def percent(value: str) -> Decimal:
     """
     read = quantity(value)
     if read.dimension != "ratio":
-        raise WrongUse(say("reading.no-percent", value=value))
+        raise WrongUse(say("read.no-percent", value=value))
     found = read.si * 100
     if not 0 < found <= MOST_PERCENT:
-        raise WrongUse(say("reading.cannot-be", value=value, most=MOST_PERCENT))
+        raise WrongUse(say("read.cannot-be", value=value, most=MOST_PERCENT))
     if found < 1:
-        raise WrongUse(say("reading.fraction", value=value))
+        raise WrongUse(say("read.fraction", value=value))
     return found
 
 
@@ -55,14 +55,14 @@ def odd_value(point: Point, value: str, before: Sequence[PointReading], at: str 
     now = percent(value)
     told = []
     if not LEAST_SHOWN <= now <= MOST_SHOWN:
-        told.append(say("reading.past-meter", name=point.name, value=value))
+        told.append(say("read.past-meter", name=point.name, value=value))
     last = [one for one in before if not at or times.read(one.at) <= times.read(at)][-1:]
     for one in last:
         was = percent(one.value)
         if now - was > RISE:
-            told.append(say("reading.rose", name=point.name, value=value, was=one.value))
+            told.append(say("read.rose", name=point.name, value=value, was=one.value))
         elif at and was - now > FALL_A_DAY * _days(one.at, at):
-            told.append(say("reading.fell", name=point.name, value=value, was=one.value))
+            told.append(say("read.fell", name=point.name, value=value, was=one.value))
     return told
 
 
@@ -82,11 +82,11 @@ def odd_air(airs: Sequence[Mapping[str, str]]) -> list[str]:
     for one in airs:
         rh, warm = quantity(one["rh"]), quantity(one["temp"]).in_unit("C", 1)
         if not 0 < rh.si <= 1:
-            raise WrongUse(say("reading.no-humidity", value=one["rh"]))
+            raise WrongUse(say("read.no-humidity", value=one["rh"]))
         if rh.si < Decimal("0.02"):
-            raise WrongUse(say("reading.humidity-fraction", value=one["rh"]))
+            raise WrongUse(say("read.humidity-fraction", value=one["rh"]))
         if not COLDEST <= warm <= HOTTEST:
-            raise WrongUse(say("reading.no-temperature", value=one["temp"]))
+            raise WrongUse(say("read.no-temperature", value=one["temp"]))
     outlet = next((one for one in airs if one["air"] == "outlet"), None)
     inside = next((one for one in airs if one["air"] == "affected"), None)
     if outlet and inside and _grams(outlet) >= _grams(inside):

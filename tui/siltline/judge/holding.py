@@ -104,6 +104,11 @@ def _run(proof: Proof, readings: Iterable[Reading | PointReading]) -> tuple[int,
     return len(run), remark
 
 
+def holds(proof: Proof, readings: Iterable[Reading | PointReading]) -> int:
+    """Return how many readings in turn, up to the newest, keep the bounds of a proof."""
+    return _run(proof, readings)[0]
+
+
 def _readings(proof: Proof, shown: Shown) -> Held:
     there = shown.points.get(proof.name.casefold(), ()) if proof.kind == "reading" else ()
     if there:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from textual import work
 
-from siltline.screens.entering import EnteringDesk
 from siltline.screens.field import Typed
+from siltline.screens.reading import ReadingDesk
 from siltline.sentences import say
 
 
-class ClockingDesk(EnteringDesk):
+class ClockingDesk(ReadingDesk):
     """The desk with the laptop's clock."""
 
     @work

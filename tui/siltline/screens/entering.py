@@ -24,7 +24,7 @@ class EnteringDesk(ClosingDesk):
     """The desk with the forms that take something in."""
 
     @work
-    async def action_reading(self) -> None:
+    async def enter_readings(self) -> None:
         """Enter readings of the step in hand, one after the other, until Escape."""
         from siltline.screens import asking  # noqa: PLC0415 - no first paint needs a form
 

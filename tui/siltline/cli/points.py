@@ -1,0 +1,232 @@
+"""point, meter, read, air, drying: where is measured, what was read, and how dry that is."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from siltline.cli.opened import opened
+from siltline.cli.output import JOB, emit, emit_json, json_option
+from siltline.errors import WrongUse
+from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.job import Job
+    from siltline.judge.points import Point
+
+BY = click.option("--by", default="", metavar="NAME", help=say("opt.by"))
+METER = click.option("--meter", default="", metavar="NAME", help=say("opt.read-meter"))
+WHEN = click.option("--when", default="", metavar="TIME", help=say("opt.read-when"))
+SURE = click.option("--sure", is_flag=True, help=say("opt.read-sure"))
+NOTE = click.option("--note", default="", metavar="T", help=say("opt.note"))
+
+
+def _line(desk: Job, one: Point) -> dict[str, Any]:
+    from siltline.judge.points import readings_at  # noqa: PLC0415
+
+    read = readings_at(desk.board.ledger, one.name)
+    return {
+        "point": one.name,
+        "place": one.place,
+        "reads": one.reads,
+        "where": one.where,
+        "material": one.material,
+        "depth": one.depth,
+        "height": one.height,
+        "reference": one.reference,
+        "newest": read[-1].value if read else "",
+        "at": read[-1].at if read else "",
+        "readings": len(read),
+    }
+
+
+def _listed(desk: Job, as_json: bool) -> None:
+    """Print the points in the order of a round, each with its last value."""
+    from siltline.judge.points import points_of  # noqa: PLC0415
+
+    found = [_line(desk, one) for one in points_of(desk.board.ledger)]
+    if as_json:
+        emit_json(found)
+        return
+    shown = [
+        {**one, "at": desk.shown(one["at"]) if one["at"] else "", "newest": one["newest"] or "-"}
+        for one in found
+    ]
+    keys = ["point.line-reference" if one["reference"] else "point.line" for one in found]
+    lines = [say(key, **one) for key, one in zip(keys, shown, strict=True)]
+    emit(lines or [say("point.none")])
+
+
+@click.command("point", help=say("help.point"))
+@JOB
+@click.argument("step", required=False, default="", metavar="[STEP]")
+@click.argument("name", required=False, default="", metavar="[NAME]")
+@click.option("--where", default="", metavar="TEXT", help=say("opt.point-where"))
+@click.option("--material", default="", metavar="stud", help=say("opt.point-material"))
+@click.option("--depth", default="", metavar="0.5in", help=say("opt.point-depth"))
+@click.option("--height", default="", metavar="4in", help=say("opt.point-height"))
+@click.option("--reads", default="", metavar="READING", help=say("opt.point-reads"))
+@click.option("--air", default="", metavar="ROOM", help=say("opt.point-air"))
+@click.option("--reference", is_flag=True, help=say("opt.point-reference"))
+@BY
+@json_option
+def point_command(
+    job: Path, step: str, name: str, reference: bool, by: str, as_json: bool, **told: str
+) -> None:
+    """List the measuring points of a job, or set one up."""
+    from siltline.job.points import add_point  # noqa: PLC0415
+
+    with opened(job) as desk:
+        if step and not name:
+            raise WrongUse(say("point.which"))
+        if step:
+            point = add_point(desk, step, name, reference=reference, by=by, **told)
+            emit([] if as_json else [say("point.kept", name=point.name, place=point.place)])
+        if as_json or not step:
+            _listed(desk, as_json)
+
+
+@click.command("meter", help=say("help.meter"))
+@JOB
+@click.option("--add", "name", default="", metavar="NAME", help=say("opt.meter"))
+@click.option("--tolerance", default="", metavar="1%", help=say("opt.meter-tolerance"))
+@click.option("--resolution", default="", metavar="0.5%", help=say("opt.meter-resolution"))
+@click.option("--checked", default="", metavar="TIME", help=say("opt.meter-checked"))
+@click.option("--corrects", default="", metavar="yes|no", help=say("opt.meter-corrects"))
+@BY
+@json_option
+def meter_command(job: Path, name: str, by: str, as_json: bool, **told: str) -> None:
+    """List the meters of a job, or put one into its register."""
+    from siltline.job.points import add_meter  # noqa: PLC0415
+
+    with opened(job) as desk:
+        if name or any(told.values()):
+            add_meter(desk, name, by=by, **told)
+        found = [one for there in desk.board.ledger.meters.values() for one in there]
+    told_of = [
+        {
+            "name": one.name,
+            "tolerance": one.tolerance,
+            "resolution": one.resolution,
+            "checked": one.checked,
+            "corrects": one.corrects,
+        }
+        for one in found
+    ]
+    if as_json:
+        emit_json(told_of)
+    else:
+        lines = [say("meter.line", **{k: v or "-" for k, v in one.items()}) for one in told_of]
+        emit(lines or [say("meter.none")])
+
+
+@click.command("read", help=say("help.read"))
+@JOB
+@click.argument("values", nargs=-1, metavar="[POINT=VALUE]...")
+@click.option(
+    "--csv", "table", type=click.Path(path_type=Path), metavar="FILE", help=say("opt.read-csv")
+)
+@METER
+@click.option("--temp", default="", metavar="55F", help=say("opt.read-temp"))
+@WHEN
+@SURE
+@BY
+@NOTE
+@json_option
+def read_command(
+    job: Path, values: tuple[str, ...], table: Path | None, as_json: bool, **told: Any
+) -> None:
+    """Record a round of readings, or list the points with their last values."""
+    from siltline.cli.rounds_file import rounds_of  # noqa: PLC0415
+    from siltline.job.rounds import read_round  # noqa: PLC0415
+
+    with opened(job) as desk:
+        if values and table is not None:
+            raise WrongUse(say("read.one-way"))
+        rounds = rounds_of(table) if table is not None else [("", _typed(values))] if values else []
+        for when, found in rounds:
+            odd = read_round(desk, found, **{**told, "when": when or told["when"]})
+            emit([] if as_json else [*odd, say("read.kept", n=len(found))])
+        _listed(desk, as_json)
+
+
+def _typed(values: tuple[str, ...]) -> dict[str, str]:
+    found: dict[str, str] = {}
+    for value in values:
+        point, equals, number = value.partition("=")
+        if not equals or not point.strip() or not number.strip():
+            raise WrongUse(say("read.how", value=value))
+        if point.strip() in found:
+            raise WrongUse(say("read.twice", name=point.strip()))
+        found[point.strip()] = number.strip()
+    return found
+
+
+@click.command("air", help=say("help.air"))
+@JOB
+@click.option("--affected", default="", metavar="72F/58%", help=say("opt.air-affected"))
+@click.option("--unaffected", default="", metavar="70F/45%", help=say("opt.air-unaffected"))
+@click.option("--outside", default="", metavar="60F/50%", help=say("opt.air-outside"))
+@click.option("--outlet", default="", metavar="85F/25%", help=say("opt.air-outlet"))
+@click.option("--place", default="", metavar="ROOM", help=say("opt.air-place"))
+@click.option("--surface", default="", metavar="55F", help=say("opt.air-surface"))
+@METER
+@WHEN
+@SURE
+@BY
+@NOTE
+@json_option
+def air_command(
+    job: Path, place: str, surface: str, as_json: bool,
+    affected: str, unaffected: str, outside: str, outlet: str, **told: Any,
+) -> None:  # fmt: skip
+    """Record the air of the day, or list what was read."""
+    from siltline.job.drying import outside_told  # noqa: PLC0415
+    from siltline.job.rounds import air_typed, read_air  # noqa: PLC0415
+
+    typed = {"affected": affected, "unaffected": unaffected, "outside": outside, "outlet": outlet}
+    airs = [air_typed(name, value, place, surface) for name, value in typed.items() if value]
+    with opened(job) as desk:
+        odd = read_air(desk, airs, **told) if airs else []
+        found = sorted(desk.board.ledger.airs, key=lambda one: one.at)
+        keys = ("air", "place", "temp", "rh", "surface", "at", "by", "meter")
+        plain = [{key: getattr(one, key) for key in keys} for one in found]
+        if as_json:
+            emit_json(plain)
+            return
+        shown = [
+            {**one, "at": desk.shown(one["at"]), "place": one["place"] or "-"} for one in plain
+        ]
+        emit([*odd, *([say("air.line", **one) for one in shown] or [say("air.none")])])
+        emit(outside_told(desk, place))
+
+
+@click.command("drying", help=say("help.drying"))
+@JOB
+@click.option("--point", "name", default="", metavar="NAME", help=say("opt.drying-point"))
+@click.option("--ascii", "plain", is_flag=True, help=say("opt.calc.ascii"))
+@json_option
+def drying_command(job: Path, name: str, plain: bool, as_json: bool) -> None:
+    """Tell how dry each point is, when it will be, or why no day can be told; draw one."""
+    import sys  # noqa: PLC0415
+
+    from siltline.cli.calc_wood import draws_blocks  # noqa: PLC0415
+    from siltline.job.drying import drawn, plainly, told  # noqa: PLC0415
+    from siltline.job.points import point_named  # noqa: PLC0415
+    from siltline.judge.drying import verdict, verdicts  # noqa: PLC0415
+
+    with opened(job) as desk:
+        board = desk.board
+        found = [verdict(board, point_named(desk, name))] if name else verdicts(board)
+        if as_json:
+            emit_json([plainly(one, desk) for one in found])
+            return
+        emit([] if found else [say("point.none")])
+        for one in found:
+            emit(told(desk, one))
+        if name:
+            plain = plain or not draws_blocks(sys.stdout.encoding)
+            emit(["", *drawn(found[0], (72, 18), plain=plain)])
+            emit([say("drying.legend-plain" if plain else "drying.legend")])

@@ -1,0 +1,168 @@
+"""Rounds of readings: one number a point, the air of the day, all or none, odd ones asked about."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from siltline.errors import NotNow, WrongUse
+from siltline.job import said
+from siltline.job.desk import Job
+from siltline.job.odd import odd_air, odd_value
+from siltline.job.points import amount, point_named, when_read
+from siltline.judge.points import AIRS, Meter, meter_named, readings_at
+from siltline.sentences import say
+from siltline.units import quantity
+
+
+def _corrected(value: str, temp: str, meter: Meter | None) -> str:
+    """Return what a meter that does not know the wood's temperature should have read, or ""."""
+    if not temp or meter is None or meter.corrects != "no":
+        return ""
+    from siltline.science.wood import corrected  # noqa: PLC0415
+
+    percent = float(quantity(value).in_unit("%", 2))
+    return f"{corrected(percent, float(quantity(temp).in_unit('C', 2))):.1f} %"
+
+
+def with_unit(typed: str) -> str:
+    """Return a moisture reading with its unit: what meters show is percent."""
+    bare = typed.strip()
+    digits = bare.replace(".", "", 1)
+    return f"{bare} %" if digits.isascii() and digits.isdecimal() else bare
+
+
+def read_round(
+    job: Job,
+    values: Mapping[str, str],
+    *,
+    meter: str = "",
+    temp: str = "",
+    when: str = "",
+    by: str,
+    note: str = "",
+    sure: bool = False,
+) -> list[str]:
+    """Record a round of readings, one number a point, all or none.
+
+    Args:
+        job: the open job.
+        values: point -> the number on the meter; a bare number is percent.
+        meter: name of a meter of the job, or "".
+        temp: of the wood, for a meter that does not correct for it.
+        when: as people type a moment; "" is now.
+        by: who read.
+        note: a note.
+        sure: whether a number that surprises is meant.
+
+    Returns:
+        What is odd about the numbers, in sentences; () where nothing is.
+
+    Raises:
+        WrongUse: no such point or meter, no number, or one that cannot be.
+        NotNow: a number surprises, and nobody said that it is meant.
+    """
+    name = said.person(by)
+    kept = {point: with_unit(value) for point, value in values.items() if value.strip()}
+    if not kept:
+        raise WrongUse(say("read.none"))
+    with job.acting():
+        ledger = job.board.ledger
+        used = meter_named(ledger, meter) if meter.strip() else None
+        if meter.strip() and used is None:
+            raise WrongUse(say("meter.unknown", name=meter))
+        warm = amount(temp, "temperature", say("read.temp"))
+        at = when_read(job, when) if when.strip() else ""
+        read, odd = [], []
+        for typed, value in kept.items():
+            point = point_named(job, typed)
+            right = _corrected(value, warm, used)
+            odd += odd_value(point, right or value, readings_at(ledger, point.name), at)
+            one = {"point": point.name, "value": value}
+            read.append(one | ({"corrected": right} if right else {}))
+        if odd and not sure:
+            raise NotNow(say("read.odd", told=" ".join(odd)))
+        body = {"round": read, "meter": used.name if used else "", "temp": warm, "when": at}
+        body |= {"note": said.note(note)}
+        job.append("read", {k: v for k, v in body.items() if v}, name)
+    return odd
+
+
+def air_typed(air: str, typed: str, place: str = "", surface: str = "") -> dict[str, str]:
+    """Return an air as `read_air` takes it, from a state as people type it: 72F/58%.
+
+    Args:
+        air: one of AIRS.
+        typed: temperature and humidity.
+        place: the room or space that it is of; outdoors has none.
+        surface: temperature of the coldest surface beside what is wet, or "".
+
+    Raises:
+        WrongUse: no such state.
+    """
+    temp, slash, rh = typed.partition("/")
+    if not slash:
+        raise WrongUse(say("air.how", value=typed))
+    inside = {"surface": surface} if air == "affected" else {}
+    where = "" if air == "outside" else place
+    return {"air": air, "temp": temp.strip(), "rh": rh.strip(), "place": where, **inside}
+
+
+def read_air(
+    job: Job,
+    airs: Sequence[Mapping[str, str]],
+    *,
+    meter: str = "",
+    when: str = "",
+    by: str,
+    note: str = "",
+    sure: bool = False,
+) -> list[str]:
+    """Record the air of the day: affected, unaffected, outside, a dehumidifier's outlet.
+
+    Args:
+        job: the open job.
+        airs: each with air (one of AIRS), place (id of a room or space, or ""), temp, rh and
+            surface (of the coldest surface there, or "").
+        meter: name of a meter of the job, or "".
+        when: as people type a moment; "" is now.
+        by: who read.
+        note: a note.
+        sure: whether numbers that surprise are meant.
+
+    Returns:
+        What is odd about the numbers, in sentences.
+
+    Raises:
+        WrongUse, NotNow: as for `read_round`.
+    """
+    name = said.person(by)
+    if not airs:
+        raise WrongUse(say("read.none"))
+    kept = []
+    for one in airs:
+        if one["air"] not in AIRS:
+            raise WrongUse(say("air.which", value=one["air"], known=", ".join(AIRS)))
+        read = {
+            "air": one["air"],
+            "place": one.get("place", "").strip(),
+            "temp": amount(one["temp"], "temperature", say("read.temp")),
+            "rh": amount(with_unit(one["rh"]), "ratio", say("read.rh")),
+        }
+        surface = amount(one.get("surface", ""), "temperature", say("read.surface"))
+        kept.append(read | ({"surface": surface} if surface else {}))
+    with job.acting(changes_states=False):
+        used = meter_named(job.board.ledger, meter) if meter.strip() else None
+        if meter.strip() and used is None:
+            raise WrongUse(say("meter.unknown", name=meter))
+        places = {view.step.place for view in job.board.steps.values()}
+        for one in kept:
+            if one["place"] and one["place"] not in places:
+                raise WrongUse(say("air.no-place", value=one["place"]))
+        odd = odd_air(kept)
+        if odd and not sure:
+            raise NotNow(say("read.odd", told=" ".join(odd)))
+        at = when_read(job, when) if when.strip() else ""
+        body = {"round": kept, "meter": used.name if used else "", "when": at}
+        body |= {"note": said.note(note)}
+        job.append("air", {k: v for k, v in body.items() if v}, name)
+    return odd

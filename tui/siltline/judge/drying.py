@@ -1,0 +1,217 @@
+"""How far each measuring point is dry: against which goal, held how often, and when it will be.
+
+The goal is the limit of the step, or the reading of unaffected wood of the same house with the
+same meter where that is lower: the meter's bias then cancels out (common practice). A date comes
+from `science.forecast`, which refuses one where the readings cannot carry it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+
+from msgspec import Struct
+
+from siltline import times
+from siltline.judge.board import Board
+from siltline.judge.holding import holds
+from siltline.judge.points import (
+    AirReading,
+    Meter,
+    Point,
+    PointReading,
+    meter_named,
+    newest_air,
+    points_of,
+    readings_at,
+)
+from siltline.rules.plan import Proof
+from siltline.science.doubt import Tolerance
+from siltline.science.drying import Reading
+from siltline.science.faults import Contradiction
+from siltline.science.forecast import MOST, Forecast, forecast, rise, stalled
+from siltline.science.wood import COLDEST, emc, emc_doubt, humidity_for, reachable
+from siltline.units import quantity
+
+USUAL_TOLERANCE = 1.0  # points: what leaflets of wood meters promise (common practice)
+USUAL_LIMIT = 15.0  # %: extension leaflets on closing walls after a flood (Missouri, Mississippi)
+COARSE, FINE = 1.0, 0.5  # points: the step of a display that shows whole numbers, or tenths
+# How it stands: nothing read; dry on all days that the step wants; at the goal, not held yet; on
+# its way; standing still; got wetter; the air never lets it dry.
+STATES = ("unread", "dry", "holding", "drying", "stalled", "wetter", "never")
+
+
+class Verdict(Struct, frozen=True):
+    """How a point stands.
+
+    Attributes:
+        point: which.
+        state: one of STATES.
+        readings: day since the first reading, percent.
+        start: when the first one was read; None where none was.
+        newest: the newest reading as recorded, or "".
+        goal: percent; `limit` is that of the step.
+        references: names of the points that the goal comes from; () where it is the limit.
+        emc: where the air of its room brings wood to, percent; None where no air was read.
+        air: that air.
+        rh_needed: humidity, 0..1, below which that air would reach the goal; None without air.
+        held, wanted: on how many readings, a day apart, it kept the limit; how many it must.
+        told: the forecast; None where no air or too few readings carry one.
+        resolution: the step of the meter's display, points.
+    """
+
+    point: Point
+    state: str
+    readings: tuple[Reading, ...]
+    start: datetime | None
+    newest: str
+    goal: float
+    limit: float
+    references: tuple[str, ...]
+    emc: float | None
+    air: AirReading | None
+    rh_needed: float | None
+    held: int
+    wanted: int
+    told: Forecast | None
+    resolution: float
+
+    def day(self, number: float) -> datetime | None:
+        """Return the moment of a day of the forecast; None for never."""
+        if self.start is None or number > 100_000:  # noqa: PLR2004 - past any calendar
+            return None
+        return self.start + timedelta(days=number)
+
+
+def _percent(value: str) -> float:
+    return float(quantity(value).si) * 100
+
+
+def resolution_of(meter: Meter | None, readings: Sequence[PointReading]) -> float:
+    """Return the step of the display, points: the meter's, else what was typed shows."""
+    if meter is not None and meter.resolution:
+        return max(0.05, min(2.0, _percent(meter.resolution)))
+    tenths = any("." in one.typed for one in readings)
+    return FINE if tenths else COARSE
+
+
+def reference_goal(board: Board, point: Point, meter: str) -> tuple[float, tuple[str, ...]] | None:
+    """Return what unaffected wood of the house reads with a meter, plus its tolerance, and where.
+
+    None where no such wood was read with it. Of the newest reading of each point the mean counts.
+    """
+    ledger = board.ledger
+    found = {}
+    for one in points_of(ledger):
+        if not one.reference or one.reads.casefold() != point.reads.casefold():
+            continue
+        read = [r for r in readings_at(ledger, one.name) if r.meter == meter]
+        if read:
+            found[one.name] = _percent(read[-1].value)
+    if not found:
+        return None
+    known = meter_named(ledger, meter)
+    doubt = _percent(known.tolerance) if known and known.tolerance else USUAL_TOLERANCE
+    return sum(found.values()) / len(found) + doubt, tuple(found)
+
+
+def limits(board: Board) -> dict[tuple[str, str], Proof]:
+    """Return (place, what is read there, in small letters) -> what a step wants of it."""
+    found: dict[tuple[str, str], Proof] = {}
+    for view in board.steps.values():
+        for held in view.held:
+            proof = held.proof
+            if proof.kind == "reading" and proof.at_most and proof.unit == "%":
+                found.setdefault((view.step.place, proof.name.casefold()), proof)
+    return found
+
+
+def _usual(reads: str) -> Proof:
+    return Proof("reading", reads, 2, "%", f"{USUAL_LIMIT:g} %", hours_apart=24)
+
+
+def verdict(
+    board: Board,
+    point: Point,
+    wanted: Mapping[tuple[str, str], Proof] | None = None,
+    *,
+    dated: bool = True,
+) -> Verdict:
+    """Return how a point stands.
+
+    Args:
+        board: of the job.
+        point: one of its points.
+        wanted: what `limits` returned, where many points are looked at.
+        dated: whether a day is reckoned, which takes some milliseconds.
+    """
+    read = readings_at(board.ledger, point.name)[-MOST:]
+    known = limits(board) if wanted is None else wanted
+    proof = known.get((point.place, point.reads.casefold())) or _usual(point.reads)
+    limit = _percent(proof.at_most)
+    meter = read[-1].meter if read else ""
+    dry = reference_goal(board, point, meter) if read else None
+    goal, references = dry if dry and dry[0] < limit else (limit, ())
+    start = times.read(read[0].at) if read else None
+    days = tuple(
+        Reading((times.read(one.at) - start).total_seconds() / 86400, _percent(one.value))
+        for one in read
+        if start is not None
+    )
+    air = newest_air(board.ledger, "affected", point.air or point.place)
+    end, doubt, needed = _end_in(air, goal)
+    step = resolution_of(meter_named(board.ledger, meter), read)
+    held = min(holds(proof, read), proof.count)
+    state = _state(days, goal, held >= proof.count, step)
+    if state in ("drying", "stalled") and air is not None and end is not None:
+        temp, rh = _air(air)
+        state = "never" if reachable(temp, rh, goal, doubt) is False else state
+    return Verdict(
+        point, state, days, start, read[-1].value if read else "", goal, limit, references,
+        end, air, needed, held, proof.count,
+        _forecast(days, end, goal, step) if dated else None, step,
+    )  # fmt: skip
+
+
+def _air(air: AirReading) -> tuple[float, float]:
+    return float(quantity(air.temp).in_unit("C", 2)), float(quantity(air.rh).si)
+
+
+def _end_in(air: AirReading | None, goal: float) -> tuple[float | None, float, float | None]:
+    """Return where the air brings wood to, how sure that is, and the humidity for the goal."""
+    if air is None:
+        return None, 0.0, None
+    temp, rh = _air(air)
+    if temp < COLDEST:  # the handbook's table begins there
+        return None, 0.0, None
+    try:
+        needed = humidity_for(temp, goal)
+    except Contradiction:
+        needed = None
+    return emc(temp, rh), emc_doubt(temp, rh, Tolerance()), needed
+
+
+def _forecast(
+    days: Sequence[Reading], end: float | None, goal: float, resolution: float
+) -> Forecast | None:
+    if end is None or not 2 <= end <= 30 or len({one.day for one in days}) < 2:  # noqa: PLR2004
+        return None
+    return forecast(days, end, goal, resolution)
+
+
+def _state(days: Sequence[Reading], goal: float, held: bool, resolution: float) -> str:
+    if not days:
+        return "unread"
+    if days[-1].percent <= goal:
+        return "dry" if held else "holding"
+    if len({one.day for one in days}) < 2:  # noqa: PLR2004
+        return "drying"
+    if rise(days, resolution):
+        return "wetter"
+    return "stalled" if stalled(days, goal, resolution) else "drying"
+
+
+def verdicts(board: Board) -> list[Verdict]:
+    """Return how every point stands, in the order of a round; unaffected wood has no verdict."""
+    wanted = limits(board)
+    return [verdict(board, one, wanted) for one in points_of(board.ledger) if not one.reference]

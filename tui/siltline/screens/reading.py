@@ -1,0 +1,160 @@
+"""The desk with its measuring points: set up, read in rounds, the air around them, how dry."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+from textual import work
+
+from siltline.errors import NotNow
+from siltline.judge.points import points_of, readings_at
+from siltline.screens.entering import EnteringDesk
+from siltline.screens.field import Field, Typed
+from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.judge.points import Point
+
+
+def _asked_twice(act: Callable[[Typed, bool], object]) -> Callable[[Typed], object]:
+    """Return an act that takes numbers which surprise when they are sent a second time."""
+    refused: list[Typed] = []
+
+    def once_more(typed: Typed) -> None:
+        try:
+            act(typed, typed in refused)
+        except NotNow:
+            refused.append(dict(typed))
+            raise
+
+    return once_more
+
+
+class ReadingDesk(EnteringDesk):
+    """The desk from which points are read."""
+
+    def action_reading(self) -> None:
+        """Read the points of the step in hand; where it has none, readings of the step itself."""
+        place = self.in_hand.step.place
+        here = [
+            one for one in points_of(self.job.board.ledger) if one.place == place or one.reference
+        ]
+        if any(not one.reference for one in here):
+            self.read_points(here)
+        else:
+            self.enter_readings()
+
+    @work
+    async def read_points(self, points: Sequence[Point]) -> None:
+        """Ask for one number a point, in their order, with the last one beside it."""
+        await self.ask_round(points)
+
+    async def ask_round(self, points: Sequence[Point]) -> None:
+        """Ask for a round and record it."""
+        from siltline.job.rounds import read_round, with_unit  # noqa: PLC0415
+        from siltline.screens.asking import by_field  # noqa: PLC0415 - no first paint needs a form
+
+        ledger = self.job.board.ledger
+        fields = [] if self.person else [by_field(self.job, "")]
+        for number, one in enumerate(points):
+            read = readings_at(ledger, one.name)
+            newest = read[-1].value if read else "-"
+            told = say("form.round-point", name=one.name, where=one.where, newest=newest)
+            fields.append(Field(f"value{number}", told, needed=False, completes=with_unit))
+        meters = tuple(one.name for there in ledger.meters.values() for one in there[:1])
+        used = next((r[-1].meter for one in points if (r := readings_at(ledger, one.name))), "")
+        fields.append(Field("meter", say("form.meter"), used, needed=False, offers=meters))
+        kept: list[int] = []
+
+        def read_all(typed: Typed, sure: bool) -> None:
+            values = {one.name: typed[f"value{n}"] for n, one in enumerate(points)}
+            self.know(typed.get("by", ""))
+            read_round(self.job, values, meter=typed["meter"], by=self.person, sure=sure)
+            kept.append(sum(bool(value.strip()) for value in values.values()))
+
+        if await self.ask(
+            say("form.round"), fields, say("form.round-hint"), act=_asked_twice(read_all),
+            name="round",
+        ):  # fmt: skip
+            self.changed(say("desk.round-kept", n=kept[0]))
+
+    @work
+    async def action_point(self) -> None:
+        """Set up a measuring point for the step in hand."""
+        from siltline.job.points import add_point, readable  # noqa: PLC0415
+        from siltline.judge.points import MATERIALS  # noqa: PLC0415
+
+        step = self.in_hand.step
+        wanted = readable(step)
+        if not wanted:
+            self.notify(say("desk.no-points-here"), markup=False)
+            return
+        fields = [
+            Field("name", say("form.point-name")),
+            Field("where", say("form.point-where"), needed=False),
+            Field("material", say("form.point-material"), needed=False, offers=MATERIALS),
+            Field("height", say("form.point-height"), needed=False),
+            Field("reference", say("form.point-reference"), "no", offers=("no", "yes")),
+        ]
+        hint = say("form.point-hint", what=wanted[0], place=step.place_name)
+
+        def put(typed: Typed) -> None:
+            told = {key: typed[key] for key in ("where", "material", "height")}
+            reference = typed["reference"].strip().casefold() in ("yes", "y", "sí", "si")
+            add_point(
+                self.job, step.id, typed["name"], reads=wanted[0], reference=reference,
+                by=self.person, **told,
+            )  # fmt: skip
+
+        typed = await self.ask(say("form.point"), fields, hint, act=put, name="point")
+        if typed is not None:
+            self.changed(say("desk.point-kept", name=typed["name"].strip()))
+
+    @work
+    async def action_air_of_day(self) -> None:
+        """Record the air of the day; say whether outside air dries."""
+        from siltline.job.drying import outside_told  # noqa: PLC0415
+        from siltline.job.rounds import air_typed, read_air  # noqa: PLC0415
+        from siltline.judge.points import AIRS  # noqa: PLC0415
+        from siltline.screens.asking import by_field  # noqa: PLC0415
+
+        views = self.job.board.steps.values()
+        places = [v.step for v in views if v.step.place_kind in ("room", "crawl-space", "basement")]
+        names = tuple(dict.fromkeys(step.place for step in places))
+        here = self.in_hand.step
+        place = here.place if here.place in names else (names or ("",))[0]
+        fields = [] if self.person else [by_field(self.job, "")]
+        fields.append(Field("place", say("form.air-place"), place, needed=False, offers=names))
+        fields += [Field(f"value-{air}", say(f"form.air-{air}"), needed=False) for air in AIRS]
+
+        def read_all(typed: Typed, sure: bool) -> None:
+            airs = [
+                air_typed(air, typed[f"value-{air}"], typed["place"])
+                for air in AIRS
+                if typed[f"value-{air}"].strip()
+            ]
+            self.know(typed.get("by", ""))
+            read_air(self.job, airs, by=self.person, sure=sure)
+
+        typed = await self.ask(
+            say("form.air"), fields, say("form.air-hint"), act=_asked_twice(read_all), name="air"
+        )
+        if typed is not None:
+            told = outside_told(self.job, typed["place"].strip())
+            self.changed(" ".join([say("desk.air-kept"), *told]))
+
+    @work
+    async def action_drying(self) -> None:
+        """Show how dry each point is, with its chart; go to the step of the one picked."""
+        from siltline.screens.drying import DryingScreen  # noqa: PLC0415 - reckons
+
+        while True:
+            picked = await self.app.push_screen_wait(DryingScreen(self.job))
+            if picked == DryingScreen.READ:
+                await self.ask_round(points_of(self.job.board.ledger))
+                continue
+            if picked in self.job.board.steps:
+                self.go_to(picked)
+            self.changed()
+            return

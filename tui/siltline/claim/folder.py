@@ -8,7 +8,7 @@ from pathlib import Path
 from siltline.claim.contents import gather
 from siltline.claim.originals import write_originals
 from siltline.claim.report import write_report
-from siltline.claim.tables import write_photos, write_steps
+from siltline.claim.tables import write_photos, write_readings, write_steps
 from siltline.errors import Unreadable, WrongUse, why
 from siltline.job import Job
 from siltline.job.add import read_again
@@ -63,6 +63,7 @@ def write_claim(job: Job, folder: Path, follow: Follower = QUIET) -> list[str]:
             write_originals(job, contents, part, follow)
             write_steps(contents, part / "steps.csv")
             write_photos(contents, part / "photos.csv")
+            write_readings(contents, part / "readings.csv")
             write_report(job, contents, part / "report.pdf", follow)
             _sums(part, follow)
     except FileExistsError as fault:

@@ -13,7 +13,7 @@ from siltline import __version__, times
 from siltline.claim.contents import Contents
 from siltline.claim.originals import FOLDER
 from siltline.claim.report_house import about
-from siltline.claim.report_sections import sections
+from siltline.claim.report_sections import charts, sections
 from siltline.claim.report_steps import phases, source
 from siltline.job import Job
 from siltline.job.deadlines import deadlines_of, site_zone
@@ -32,6 +32,7 @@ TEMPLATE = Path(__file__).with_name("report.typ")
 WORDS = (
     "facts", "what", "room", "place", "known", "waterline", "silt-line", "wet-reading", "status",
     "state", "count", "detail-title", "house-title", "sections-title", "sections-note",
+    "charts-title", "charts-note",
     "still-out-title", "finding", "remedy", "handovers", "why", "source", "proof",
     "deadlines-title", "deadline", "due", "counted", "never", "readings", "note",
     "unused-title", "page", "undrawable",
@@ -94,7 +95,8 @@ def _data(job: Job, contents: Contents, drawn: set[str]) -> Data:
     return {
         "title": say("report.title"),
         "house": about(reader.house),
-        "sections": sections(reader),
+        "sections": sections(job, reader),
+        "charts": charts(job),
         "written": say(
             "report.written",
             at=job.shown(times.written(job.clock())),

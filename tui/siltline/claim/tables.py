@@ -8,6 +8,7 @@ from pathlib import Path
 
 from siltline.claim.contents import Contents
 from siltline.judge import StepView
+from siltline.judge.points import points_of, readings_at
 from siltline.judge.proofs import gap
 from siltline.text import cell
 
@@ -19,6 +20,10 @@ PHOTO_COLUMNS = (
     "file", "name_on_camera", "sha256", "bytes", "camera", "stamp", "zone", "zone_from", "clock",
     "error_s", "doubt_s", "earliest_utc", "latest_utc", "lat", "lon", "place", "distance_m",
     "added", "withheld", "lost", "steps", "caption",
+)  # fmt: skip
+READING_COLUMNS = (
+    "at", "what", "point", "place", "reads", "where", "typed", "counts_as", "wood_temp", "air_temp",
+    "air_humidity", "surface_temp", "meter", "by",
 )  # fmt: skip
 _MADE = (
     "file",
@@ -87,3 +92,23 @@ def write_photos(contents: Contents, path: Path) -> None:
         for sha256, photo in contents.photos.items()
     )
     _write(path, PHOTO_COLUMNS, rows)
+
+
+def write_readings(contents: Contents, path: Path) -> None:
+    """Write every reading of a point and of the air, by time; nothing where none was read."""
+    ledger = contents.job.board.ledger
+    rows: list[list[object]] = [
+        [
+            one.at, "reference" if point.reference else "point", point.name, point.place,
+            point.reads, point.where, one.typed, one.value, one.temp, "", "", "", one.meter, one.by,
+        ]
+        for point in points_of(ledger)
+        for one in readings_at(ledger, point.name)
+    ]  # fmt: skip
+    rows += [
+        [a.at, f"air {a.air}", "", a.place, "", "", "", "", "", a.temp, a.rh, a.surface, a.meter,
+         a.by]
+        for a in ledger.airs
+    ]  # fmt: skip
+    if rows:
+        _write(path, READING_COLUMNS, sorted(rows, key=lambda row: str(row[0])))

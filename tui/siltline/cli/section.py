@@ -42,7 +42,13 @@ def section_command(
     as_json: bool,
 ) -> None:
     """Draw the section of a place, or list what can be drawn."""
-    from siltline.job.section import drawable, reader_of, section_at, told  # noqa: PLC0415
+    from siltline.job.section import (  # noqa: PLC0415
+        drawable,
+        measured,
+        reader_of,
+        section_at,
+        told,
+    )
     from siltline.rules.section.drawing import NARROWEST, draw  # noqa: PLC0415
 
     with opened(job) as desk:
@@ -54,7 +60,7 @@ def section_command(
             else:
                 emit(f"{one.path:<24} {one.name}" for one in found)
             return
-        section = section_at(reader, place)
+        section = section_at(reader, place, measured(desk))
     columns = width or max(NARROWEST, min(_WIDEST, shutil.get_terminal_size().columns))
     lines = draw(section, columns, height, ascii_only=ascii_only or not _draws_all())
     if as_json:

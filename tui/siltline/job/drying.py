@@ -8,8 +8,9 @@ from datetime import datetime
 from typing import Any
 
 from siltline.job.desk import Job
-from siltline.judge.drying import Verdict
-from siltline.judge.points import AirReading, newest_air
+from siltline.judge.drying import Verdict, verdict
+from siltline.judge.points import AirReading, newest_air, points_of
+from siltline.rules.plan import Step
 from siltline.science.air import SEA_LEVEL, from_humidity
 from siltline.science.chart import chart
 from siltline.science.doubt import Tolerance, doubt
@@ -22,97 +23,100 @@ def _date(at: datetime | None, job: Job) -> str:
     return f"{at.astimezone(job.zone):%a %d %b}" if at is not None else say("drying.no-day")
 
 
-def told(job: Job, verdict: Verdict) -> list[str]:
-    """Return how a point stands, in sentences: state, goal, the day or why there is none."""
-    values = {
-        "name": verdict.point.name,
-        "newest": verdict.newest,
-        "goal": f"{verdict.goal:.1f}".removesuffix(".0"),
-        "held": verdict.held,
-        "wanted": verdict.wanted,
+def _values(one: Verdict) -> dict[str, Any]:
+    return {
+        "name": one.point.name,
+        "newest": one.newest,
+        "goal": f"{one.goal:.1f}".removesuffix(".0"),
+        "limit": f"{one.limit:g}",
+        "held": one.held,
+        "wanted": one.wanted,
     }
-    lines = [say(f"drying.state.{verdict.state}", **values)]
-    if verdict.references:
-        lines.append(say("drying.goal-reference", points=", ".join(verdict.references), **values))
-    lines += _air_told(verdict, values)
-    if verdict.state in ("drying", "never", "stalled"):
-        lines += _day_told(job, verdict, values)
+
+
+def told(job: Job, one: Verdict) -> list[str]:
+    """Return how a point stands, in sentences: state, goal, the day or why there is none."""
+    values = _values(one)
+    lines = [say(f"drying.state.{one.state}", **values)]
+    if one.state in ("drying", "never", "stalled"):
+        lines += _day_told(job, one, values)
+    lines += _air_told(one, values)
+    if one.references:
+        lines.append(say("drying.goal-reference", points=", ".join(one.references), **values))
     return lines
 
 
-def _air_told(verdict: Verdict, values: dict[str, Any]) -> Iterator[str]:
-    if verdict.state in ("unread", "dry"):
+def _air_told(one: Verdict, values: dict[str, Any]) -> Iterator[str]:
+    if one.state in ("unread", "dry"):
         return
-    if verdict.air is None or verdict.emc is None:
-        yield say("drying.no-air", place=verdict.point.air or verdict.point.place)
+    if one.air is None or one.emc is None:
+        yield say("drying.no-air", place=one.point.air or one.point.place)
         return
-    key = "drying.air-never" if verdict.state == "never" else "drying.air"
-    needed = verdict.rh_needed
+    key = "drying.air-never" if one.state == "never" else "drying.air"
+    needed = one.rh_needed
     yield say(
         key,
-        temp=verdict.air.temp,
-        rh=verdict.air.rh,
-        emc=f"{verdict.emc:.1f}",
+        temp=one.air.temp,
+        rh=one.air.rh,
+        emc=f"{one.emc:.1f}",
         needed=f"{100 * needed:.0f}" if needed is not None else "-",
         **values,
     )
 
 
-def _day_told(job: Job, verdict: Verdict, values: dict[str, Any]) -> Iterator[str]:
-    found = verdict.told
+def _day_told(job: Job, one: Verdict, values: dict[str, Any]) -> Iterator[str]:
+    found = one.told
     if found is None:
         return
     if found.answered:
-        early, middle, late = (_date(verdict.day(day), job) for day in found.days)
+        early, middle, late = (_date(one.day(day), job) for day in found.days)
         yield say("drying.by-day", early=early, middle=middle, late=late, **values)
         return
     never = "" if math.isnan(found.never) else f"{100 * found.never:.0f}"
-    told = {"used": found.used, "never": never, "emc": f"{verdict.emc:.1f}", "goal": values["goal"]}
+    told = {"used": found.used, "never": never, "emc": f"{one.emc:.1f}", "goal": values["goal"]}
     yield say("drying.refused", because=say(f"drying.because.{found.reason}", **told))
     yield say(f"drying.remedy.{found.reason}")
 
 
-def drawn(verdict: Verdict, size: tuple[int, int], *, plain: bool = False) -> list[str]:
+def drawn(one: Verdict, size: tuple[int, int], *, plain: bool = False) -> list[str]:
     """Return the drying chart of a point as lines of text; no lines where nothing was read.
 
     Args:
-        verdict: of the point.
+        one: of the point.
         size: columns and rows.
         plain: ASCII only.
     """
-    found = verdict.told
+    found = one.told
     late = found.days[2] + 1 if found is not None and found.answered else -math.inf
-    return chart(
-        verdict.readings, verdict.goal, verdict.emc, found.fit if found else None, late, size, plain
-    )
+    return chart(one.readings, one.goal, one.emc, found.fit if found else None, late, size, plain)
 
 
-def plainly(verdict: Verdict, job: Job) -> dict[str, Any]:
+def plainly(one: Verdict, job: Job) -> dict[str, Any]:
     """Return how a point stands as plain values, SI and flat."""
-    found, air = verdict.told, verdict.air
+    found, air = one.told, one.air
     days = found.days if found is not None and found.answered else (None,) * 3
-    dates = [verdict.day(day) if day is not None else None for day in days]
+    dates = [one.day(day) if day is not None else None for day in days]
     early, middle, late = (at.isoformat() if at else None for at in dates)
     return {
-        "point": verdict.point.name,
-        "place": verdict.point.place,
-        "reads": verdict.point.reads,
-        "where": verdict.point.where,
-        "state": verdict.state,
-        "newest": verdict.newest,
-        "readings": len(verdict.readings),
-        "goal_percent": round(verdict.goal, 2),
-        "limit_percent": verdict.limit,
-        "references": list(verdict.references),
-        "emc_percent": None if verdict.emc is None else round(verdict.emc, 2),
+        "point": one.point.name,
+        "place": one.point.place,
+        "reads": one.point.reads,
+        "where": one.point.where,
+        "state": one.state,
+        "newest": one.newest,
+        "readings": len(one.readings),
+        "goal_percent": round(one.goal, 2),
+        "limit_percent": one.limit,
+        "references": list(one.references),
+        "emc_percent": None if one.emc is None else round(one.emc, 2),
         "air": f"{air.temp}/{air.rh}" if air else None,
-        "held": verdict.held,
-        "wanted": verdict.wanted,
+        "held": one.held,
+        "wanted": one.wanted,
         "p05": early,
         "p50": middle,
         "p95": late,
         "because": found.reason if found is not None and not found.answered else None,
-        "told": " ".join(told(job, verdict)),
+        "told": " ".join(told(job, one)),
     }
 
 
@@ -142,3 +146,31 @@ def outside_told(job: Job, place: str) -> list[str]:
     if inside.surface and wets_surface(other, float(quantity(inside.surface).in_unit("C", 2))):
         lines.append(say("air.wets-surface", surface=inside.surface))
     return lines
+
+
+def measured_told(job: Job, step: Step) -> list[str]:
+    """Return what the points and the air of a step's place say, in sentences; () where none do.
+
+    Args:
+        job: the open job.
+        step: which; of one without points only the way to dry its place depends on the air.
+    """
+    reads = [proof.name.casefold() for proof in step.proof if proof.kind == "reading"]
+    here = [one for one in points_of(job.board.ledger) if one.place == step.place]
+    found = [
+        verdict(job.board, one, dated=False)
+        for one in here
+        if not one.reference and one.reads.casefold() in reads
+    ]
+    lines = []
+    if found:
+        points = ", ".join(
+            say("card.point", name=one.point.name, newest=one.newest or "-",
+                state=say(f"dry.{one.state}"))
+            for one in found
+        )  # fmt: skip
+        lines.append(say("card.points", points=points))
+    never = [one for one in found if one.state == "never"]
+    lines += [line for one in never[:1] for line in _air_told(one, _values(one))]
+    air = found[0].point.air or step.place if found else step.place
+    return lines + (outside_told(job, air) if found or step.ways else [])

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from siltline.errors import WrongUse
 from siltline.job.desk import Job
 from siltline.job.laying import sheet_of
+from siltline.judge.points import points_of, readings_at
 from siltline.rules.faults import meant
 from siltline.rules.section.shape import Part, Point, Section
 from siltline.sentences import say
-from siltline.units import Quantity
+from siltline.units import Quantity, quantity
 
 if TYPE_CHECKING:
     from siltline.rules.reading import Reader
     from siltline.rules.section.gathering import Drawable
 
+NO_POINTS: Mapping[str, Sequence[Point]] = MappingProxyType({})
 _SPACES = ("crawl-space", "basement")
 
 
@@ -40,14 +43,28 @@ def drawable(reader: Reader) -> Sequence[Drawable]:
     return drawables(reader)
 
 
-def section_at(reader: Reader, place: str, points: Iterable[Point] = ()) -> Section:
+def measured(job: Job) -> dict[str, list[Point]]:
+    """Return id of a place -> its measuring points, each with its height and its last value."""
+    ledger = job.board.ledger
+    found: dict[str, list[Point]] = {}
+    for one in points_of(ledger):
+        read = readings_at(ledger, one.name)
+        height = quantity(one.height) if one.height else None
+        drawn = Point(one.name, height, read[-1].value if read else "")
+        found.setdefault(one.place, []).append(drawn)
+    return found
+
+
+def section_at(
+    reader: Reader, place: str, points: Mapping[str, Sequence[Point]] = NO_POINTS
+) -> Section:
     """Return the section of a place.
 
     Args:
         reader: of the house sheet.
         place: id of a wall, a room or a space under the floor; `walls.x` or `rooms.x` where a
             wall and a room have one id.
-        points: where something is measured, for the drawing.
+        points: id of a place -> where something is measured there, as `measured` has it.
 
     Raises:
         WrongUse: no such place, or two of that id.
@@ -61,7 +78,8 @@ def section_at(reader: Reader, place: str, points: Iterable[Point] = ()) -> Sect
         raise WrongUse(say("section.no-place", place=place) + meant(place, known))
     if len(found) > 1:
         raise WrongUse(say("section.two-places", place=place, places=", ".join(found)))
-    return gather(reader, found[0]).with_points(tuple(points))
+    here = points.get(found[0].partition(".")[2] or found[0], ())
+    return gather(reader, found[0]).with_points(tuple(here))
 
 
 def place_of_step(job: Job, reader: Reader, step_id: str) -> str:

@@ -75,6 +75,16 @@ def _standing(job: Job, view: StepView) -> Iterator[Content]:
         yield plain(value)
 
 
+def _measured(job: Job, step: Step) -> list[str]:
+    """Return what the points and the air of the place say, where anything was read at all."""
+    ledger = job.board.ledger
+    if not ledger.points and not ledger.airs:
+        return []
+    from siltline.job.drying import measured_told  # noqa: PLC0415 - reckons, where it is wanted
+
+    return measured_told(job, step)
+
+
 def card(job: Job, view: StepView) -> Content:
     """Return the step in hand as content.
 
@@ -104,6 +114,7 @@ def card(job: Job, view: StepView) -> Content:
         parts += [NEWLINE, plain(say("card.proof"), "$secondary"), NEWLINE]
         parts += [_proof(job, view, held) for held in view.held]
         parts += [line for told in in_shot(view) for line in (plain(told), NEWLINE)]
+    parts += [line for told in _measured(job, step) for line in (plain(told), NEWLINE)]
     others = _others(job, view)
     parts += [plain(say("card.others", photos=others)), NEWLINE] if others else []
     parts += [NEWLINE, plain(step.reason), NEWLINE]

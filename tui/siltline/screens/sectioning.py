@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events
@@ -15,10 +14,9 @@ from textual.widgets import Static
 
 from siltline.errors import Refusal
 from siltline.job import Job
-from siltline.job.section import drawable, place_of_step, reader_of, section_at
+from siltline.job.section import drawable, measured, place_of_step, reader_of, section_at
 from siltline.rules.section.drawing import draw
 from siltline.rules.section.glyphs import GLYPHS
-from siltline.rules.section.shape import Point
 from siltline.screens.keys import Keys
 from siltline.screens.leaving import leave
 from siltline.screens.words import plain
@@ -56,23 +54,19 @@ class SectionScreen(Screen[None]):
         Binding("left", "next(-1)", say("key.last-place"), priority=True),
     ]
 
-    def __init__(
-        self, job: Job, step_id: str, points: Sequence[Point] = (), *, ascii_only: bool = False
-    ) -> None:
+    def __init__(self, job: Job, step_id: str, *, ascii_only: bool = False) -> None:
         """Remember what to show.
 
         Args:
             job: the open job.
             step_id: the step in hand.
-            points: where something is measured at the place of that step.
             ascii_only: for a terminal that draws nothing else.
         """
         super().__init__()
         self.job = job
         self.step_id = step_id
-        self.points = tuple(points)
         self.ascii_only = ascii_only
-        self.place = self.own_place = ""
+        self.place = ""
         self._reader: Reader | None = None
 
     def compose(self) -> ComposeResult:
@@ -86,11 +80,10 @@ class SectionScreen(Screen[None]):
         """Read the house sheet, which only this screen pays for, and go to the step's place."""
         try:
             self._reader = reader_of(self.job)
-            self.own_place = place_of_step(self.job, self._reader, self.step_id)
+            self.place = place_of_step(self.job, self._reader, self.step_id)
         except Refusal as fault:  # a stored sheet that this version cannot read
             self.query_one("#section", Static).update(plain(str(fault)))
             return
-        self.place = self.own_place
         self.query_one("#section-box").focus()
         self.show()
 
@@ -105,8 +98,7 @@ class SectionScreen(Screen[None]):
         paths = [one.path for one in drawable(self._reader)]
         told = {"number": paths.index(self.place) + 1, "count": len(paths)}
         self.query_one("#head", Static).update(plain(say("section.head", **told)))
-        here = self.place == self.own_place
-        section = section_at(self._reader, self.place, self.points if here else ())
+        section = section_at(self._reader, self.place, measured(self.job))
         width, height = self.size.width - 3, self.size.height - 2  # margins; head and footer
         lines = draw(section, width, height, ascii_only=self.ascii_only, whole=True)
         self.query_one("#section", Static).update(Content("\n").join(map(_styled, lines)))

@@ -25,8 +25,10 @@ from siltline.claim.report import WORDS
 from siltline.cli.root import COMMANDS
 from siltline.judge.board import STATES
 from siltline.judge.deadlines import RULES as DEADLINES
+from siltline.judge.drying import STATES as DRYING_STATES
 from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
+from siltline.judge.points import AIRS
 from siltline.judge.proofs import _SAID
 from siltline.record.connect import _TOLD
 from siltline.record.copying import _SAID as _SAID_COPY
@@ -247,7 +249,11 @@ FAMILIES: Mapping[str, list[str]] = {
     "calc.reach.": ["yes", "no", "too-close"],
     "calc.verdict.": list(outside.VERDICTS),
     "dimension.": sorted({unit.dimension for unit in UNITS.values()}),
+    "air.outside-": list(outside.VERDICTS),
+    "dry.": list(DRYING_STATES),
     "drying.because.": list(REASONS),
+    "drying.state.": list(DRYING_STATES),
+    "form.air-": list(AIRS),
     "drying.remedy.": list(REASONS),
     "opt.calc.": _said_by("amount"),
     "science.what.": _said_by("within"),
@@ -306,6 +312,15 @@ TABLES: Mapping[str, tuple[list[str], set[str]]] = {
     "judge/proofs.py": (
         ["proof.at-most", "proof.at-least", *_SAID.values()],
         {"bound", "n", "name"},
+    ),
+    "job/drying.py": (
+        ["drying.air", "drying.air-never"],
+        {"temp", "rh", "emc", "needed", "name", "newest", "goal", "limit", "held", "wanted"},
+    ),
+    "job/points.py": (["point.material", "meter.corrects"], {"value", "known"}),
+    "cli/points.py": (
+        ["point.line", "point.line-reference"],
+        {"point", "place", "reads", "where", "newest", "at"},
     ),
     "photos/sources.py": (["add.raw", "add.video", "add.sidecar"], set()),
     "record/copying.py": (list(_SAID_COPY.values()), set()),

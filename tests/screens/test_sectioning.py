@@ -11,9 +11,9 @@ from textual.pilot import Pilot
 from textual.widgets import Static
 
 from siltline.job import Job
-from siltline.rules.section.shape import Point
+from siltline.job.points import add_point
+from siltline.job.rounds import read_round
 from siltline.screens.sectioning import SectionScreen
-from siltline.units import quantity
 from support.screens import picture, text
 
 SIZES = [(80, 24), (120, 40), (60, 20)]
@@ -95,9 +95,10 @@ async def test_keys_go_round_the_places_and_back(
 async def test_points_stand_at_the_place_of_the_step_alone(
     sample: Job, on_screen: Callable[..., Any]
 ) -> None:
-    points = (Point("stud bay 2", quantity("12 in"), "19 %"),)
+    add_point(sample, "studs-dry/north-wall", "stud bay 2", height="12 in")
+    read_round(sample, {"stud bay 2": "19"}, by="Ada")
     async with on_screen(sample, (120, 40)) as pilot:
-        await shown(pilot, SectionScreen(sample, "weep-holes-open/north-wall", points))
+        await shown(pilot, SectionScreen(sample, "weep-holes-open/north-wall"))
         assert "12 in (30 cm) 19 % stud bay 2" in text(pilot.app)
         await pilot.press("right")
         await pilot.pause()

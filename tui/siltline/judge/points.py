@@ -176,5 +176,6 @@ def meter_named(ledger: Ledger, name: str) -> Meter | None:
 
 def newest_air(ledger: Ledger, air: str, place: str = "") -> AirReading | None:
     """Return the air that was read last of one kind, at a place where one is named."""
-    found = [one for one in ledger.airs if one.air == air and place in ("", one.place)]
+    # of two read at once the one that was recorded last
+    found = [one for one in ledger.airs[::-1] if one.air == air and place in ("", one.place)]
     return max(found, key=lambda one: one.at, default=None)

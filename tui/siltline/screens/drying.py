@@ -57,6 +57,8 @@ class DryingScreen(Screen[str]):
         self.points_list.add_options(
             Option(self._row(one), id=str(n)) for n, one in enumerate(self.verdicts)
         )
+        if self.points:
+            self.points_list.highlighted = 0
         self.show()
         self.call_after_refresh(self._date_next)
 

@@ -1,0 +1,117 @@
+"""point, meter, read, air, drying: what a script gets, and what a slip is told."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from siltline import resources
+from support.command import Shell
+from support.crawl import STEP
+
+HOUSE = resources.folder("sample_job") / "house.yaml"
+
+
+@pytest.fixture
+def shell(capsys: pytest.CaptureFixture[str]) -> Shell:
+    return Shell(capsys)
+
+
+@pytest.fixture
+def job(shell: Shell, tmp_path: Path) -> Path:
+    path = tmp_path / "crawl.siltline"
+    assert shell("begin", HOUSE, path).code == 0
+    for name in ("J1", "J2"):
+        assert shell("point", path, STEP, name, "--where", f"joist {name}").code == 0
+    return path
+
+
+def test_a_round_is_recorded_and_listed_in_its_order(shell: Shell, job: Path) -> None:
+    assert shell("read", job, "J2=17.5", "J1=18%", "--by", "Ada").code == 0
+    found = json.loads(shell("read", job, "--json").out)
+    assert [(one["point"], one["newest"]) for one in found] == [("J1", "18%"), ("J2", "17.5 %")]
+
+
+def test_a_round_is_all_or_none(shell: Shell, job: Path) -> None:
+    told = shell("read", job, "J1=18", "J9=17", "--by", "Ada")
+    assert told.code == 2
+    assert "no point J9" in told.err
+    assert json.loads(shell("read", job, "--json").out)[0]["newest"] == ""
+
+
+@pytest.mark.parametrize(
+    ("args", "words"),
+    [
+        (("J1",), "POINT=VALUE"),
+        (("J1=18", "J1=19"), "twice"),
+        (("J1=18", "--meter", "None such"), "no meter"),
+        (("J1=18", "--when", "tomorrow 8:00"), ""),
+        (("J1=18 F",), "percent"),
+    ],
+)
+def test_a_slip_is_told(args: tuple[str, ...], words: str, shell: Shell, job: Path) -> None:
+    told = shell("read", job, *args, "--by", "Ada")
+    assert told.code == 2
+    assert words in told.err
+    assert "Traceback" not in told.err
+
+
+def test_a_table_is_read_round_by_round_and_its_faults_are_told_with_their_lines(
+    shell: Shell, job: Path, tmp_path: Path
+) -> None:
+    table = tmp_path / "rounds.csv"
+    table.write_text(
+        "when,point,value\n2026-03-14 08:00,J1,20\n2026-03-14 08:00,J2,21\n"
+        "2026-03-15 08:00,J1,19\n",
+        encoding="utf-8",
+    )
+    assert shell("read", job, "--csv", table, "--by", "Ada").code == 0
+    found = json.loads(shell("read", job, "--json").out)
+    assert [one["readings"] for one in found] == [2, 1]
+    assert found[0]["at"].startswith("2026-03-15T08:00")
+    table.write_text("point,value\nJ1,\n,17\n", encoding="utf-8")
+    told = shell("read", job, "--csv", table, "--by", "Ada")
+    assert told.code == 2
+    assert "Line 2" in told.err
+    assert "Line 3" in told.err
+
+
+def test_the_air_of_the_day_tells_whether_outside_air_dries(shell: Shell, job: Path) -> None:
+    told = shell(
+        "air", job, "--affected", "18C/85%", "--outside", "14C/60%", "--place", "crawl-space",
+        "--by", "Ada",
+    )  # fmt: skip
+    assert told.code == 0
+    assert "dries it" in told.out
+    assert [one["air"] for one in json.loads(shell("air", job, "--json").out)] == [
+        "affected", "outside",
+    ]  # fmt: skip
+    assert "no place" in shell("air", job, "--affected", "18C/85%", "--place", "attic", "--by",
+                               "Ada").err  # fmt: skip
+
+
+def test_drying_is_told_and_drawn(shell: Shell, job: Path) -> None:
+    shell("read", job, "J1=18", "--by", "Ada")
+    found = json.loads(shell("drying", job, "--json").out)
+    assert [(one["point"], one["state"]) for one in found] == [("J1", "drying"), ("J2", "unread")]
+    drawn = shell("drying", job, "--point", "J1", "--ascii").out
+    assert "15%" in drawn
+    assert "o reading" in drawn
+
+
+def test_a_step_with_points_takes_no_number_with_its_tick_for_them(shell: Shell, job: Path) -> None:
+    """What is typed with a tick is kept, but the points show the reading."""
+    shell("read", job, "J1=14", "--by", "Ada")
+    told = shell("steps", job, "--json")
+    step = next(one for one in json.loads(told.out) if one["id"] == STEP)
+    assert any("J2" in remark for remark in step["remarks"])
+
+
+def test_a_meter_is_listed_with_what_it_promises(shell: Shell, job: Path) -> None:
+    assert shell("meter", job, "--add", "Pins", "--tolerance", "1%", "--corrects", "no").code == 0
+    assert json.loads(shell("meter", job, "--json").out) == [
+        {"name": "Pins", "tolerance": "1%", "resolution": "", "checked": "", "corrects": "no"}
+    ]
+    assert "one of yes, no" in shell("meter", job, "--add", "X", "--corrects", "maybe").err

@@ -1,0 +1,105 @@
+"""Points are set up, read and looked at by keys; the list is there before the days are."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from syrupy.assertion import SnapshotAssertion
+from textual.widgets import OptionList
+
+from siltline.job import Job
+from siltline.judge.points import points_of, readings_at
+from siltline.screens.drying import DryingScreen
+from siltline.screens.forms import Form
+from support.crawl import STEP, crawl_job, read_on
+from support.desk import Hands, stand, until
+from support.screens import picture, text
+
+
+@pytest.fixture
+def crawl(tmp_path: Path) -> Iterator[Job]:
+    job, clock = crawl_job(tmp_path)
+    list(read_on(job, clock, (0, 1, 2, 3, 4, 5, 6, 7, 8)))
+    yield job
+    job.close()
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=lambda s: f"{s[0]}x{s[1]}")
+async def test_how_dry_looks_as_kept(
+    size: tuple[int, int], crawl: Job, on_screen: Callable[..., Any], kept: SnapshotAssertion
+) -> None:
+    async with on_screen(crawl, size) as pilot:
+        await stand(pilot, STEP)
+        await pilot.press("G")
+        await until(pilot, lambda: getattr(pilot.app.screen, "dated", 0) == 3)
+        await pilot.pause(0.1)
+        assert picture(pilot.app) == kept
+
+
+async def test_the_next_point_is_shown_and_enter_goes_to_its_step(
+    crawl: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(crawl) as pilot:
+        await stand(pilot)
+        await pilot.press("G")
+        await until(pilot, lambda: isinstance(pilot.app.screen, DryingScreen))
+        await pilot.pause()
+        await pilot.press("down")
+        await until(pilot, lambda: "J2:" in text(pilot.app))
+        await pilot.press("enter")
+        await until(pilot, lambda: not isinstance(pilot.app.screen, DryingScreen))
+        assert pilot.app.screen.here == STEP
+
+
+async def test_a_round_is_read_by_keys_and_an_odd_number_is_asked_about_once(
+    crawl: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(crawl) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot, STEP)
+        hands.app.screen.person = "Ada"
+        await hands.press("m")
+        await until(pilot, lambda: isinstance(hands.app.screen, Form))
+        await hands.press(*"29", "ctrl+s")
+        await until(pilot, lambda: "wetter" in text(hands.app))
+        assert len(readings_at(crawl.board.ledger, "J1")) == 9
+        await hands.press("ctrl+s")
+        await until(pilot, lambda: not isinstance(hands.app.screen, Form))
+        assert readings_at(crawl.board.ledger, "J1")[-1].value == "29 %"
+
+
+async def test_a_point_is_set_up_by_keys(crawl: Job, on_screen: Callable[..., Any]) -> None:
+    async with on_screen(crawl) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot, STEP)
+        await hands.press("M")
+        await until(pilot, lambda: isinstance(hands.app.screen, Form))
+        await hands.press(*"J7", "ctrl+s")
+        await until(pilot, lambda: not isinstance(hands.app.screen, Form))
+        assert [one.name for one in points_of(crawl.board.ledger)][-2:] == ["J7", "R1"]
+        await hands.press("G")
+        await until(pilot, lambda: isinstance(hands.app.screen, DryingScreen))
+        await pilot.pause()
+        assert hands.app.screen.query_one(OptionList).option_count == 4
+
+
+async def test_the_air_of_the_day_is_taken_by_keys_and_outside_air_judged(
+    crawl: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(crawl, (120, 40)) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot, STEP)
+        hands.app.screen.person = "Ada"
+        await hands.press("W")
+        await until(pilot, lambda: isinstance(hands.app.screen, Form))
+        rows = hands.app.screen.rows
+        rows["value-affected"].put("72F/80%")
+        rows["value-outside"].put("88F/65%")
+        await pilot.pause()
+        await hands.press("ctrl+s")
+        await until(pilot, lambda: not isinstance(hands.app.screen, Form))
+        assert crawl.board.ledger.airs[-1].temp == "88F"
+        await until(pilot, lambda: "WETS" in text(hands.app))

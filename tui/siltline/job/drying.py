@@ -75,7 +75,10 @@ def _day_told(job: Job, one: Verdict, values: dict[str, Any]) -> Iterator[str]:
     never = "" if math.isnan(found.never) else f"{100 * found.never:.0f}"
     told = {"used": found.used, "never": never, "emc": f"{one.emc:.1f}", "goal": values["goal"]}
     yield say("drying.refused", because=say(f"drying.because.{found.reason}", **told))
-    yield say(f"drying.remedy.{found.reason}")
+    if found.reason == "may-never":
+        yield say("drying.dry-the-air")
+    else:
+        yield say(f"drying.remedy.{found.reason}")
 
 
 def drawn(one: Verdict, size: tuple[int, int], *, plain: bool = False) -> list[str]:

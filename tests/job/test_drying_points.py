@@ -10,6 +10,7 @@ import pytest
 from siltline.errors import NotNow, WrongUse
 from siltline.job import open_job
 from siltline.job.acts import undo
+from siltline.job.close_out import review
 from siltline.job.drying import drawn, outside_told, plainly, told
 from siltline.job.points import add_meter, add_point
 from siltline.job.rounds import air_typed, read_air, read_round
@@ -231,3 +232,25 @@ def test_the_chart_shows_readings_goal_and_end(tmp_path: Path) -> None:
     assert sum(line.count("o") for line in lines) >= 6
     assert any(line.lstrip().startswith("12%") for line in lines)
     assert plainly(one, job)["emc_percent"] == pytest.approx(one.emc, abs=0.01)
+
+
+def test_the_review_names_points_that_got_wetter_or_never_dry_in_their_air(tmp_path: Path) -> None:
+    job, clock = crawl_job(tmp_path)
+    list(read_on(job, clock, DAYS[:3]))
+    codes = [one.code for one in review(job) if one.code.startswith("point-")]
+    assert codes == ["point-never"] * 3
+    clock.on(3)
+    read_round(job, {"J1": "26"}, by="Ada", sure=True)
+    found = {one.code: one for one in review(job) if one.code.startswith("point-")}
+    assert found["point-wetter"].weight == "decide"
+    assert "J1" in found["point-wetter"].text
+
+
+def test_wood_within_its_limit_and_above_unaffected_wood_is_a_note(tmp_path: Path) -> None:
+    job, clock = crawl_job(tmp_path)
+    for day in (0, 1):
+        clock.on(day)
+        read_round(job, dict.fromkeys(JOISTS, f"{15 - day / 2:g}") | {"R1": "10"}, by="Ada")
+    notes = [one for one in review(job) if one.code == "point-above-dry-wood"]
+    assert [one.weight for one in notes] == ["note"] * 3
+    assert "unaffected wood (R1) says 11 %" in notes[0].text

@@ -7,13 +7,15 @@ from `science.forecast`, which refuses one where the readings cannot carry it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
 
 from msgspec import Struct
 
 from siltline import times
 from siltline.judge.board import Board
+from siltline.judge.finding import Finding
+from siltline.judge.finding import found as finding
 from siltline.judge.holding import holds
 from siltline.judge.points import (
     AirReading,
@@ -215,3 +217,26 @@ def verdicts(board: Board) -> list[Verdict]:
     """Return how every point stands, in the order of a round; unaffected wood has no verdict."""
     wanted = limits(board)
     return [verdict(board, one, wanted) for one in points_of(board.ledger) if not one.reference]
+
+
+def of_points(board: Board) -> Iterator[Finding]:
+    """Yield what the review says of points: wetter, standing still, never dry in their air.
+
+    Of a point that keeps the limit of its step and not yet what unaffected wood reads, too.
+    """
+    wanted = limits(board)
+    for point in points_of(board.ledger):
+        if point.reference:
+            continue
+        one = verdict(board, point, wanted, dated=False)
+        told = {"name": point.name, "newest": one.newest, "place": point.place}
+        if one.state == "wetter":  # it has a cause that somebody must find
+            yield finding("point-wetter", "decide", None, **told)
+        elif one.state == "never":
+            yield finding("point-never", "decide", None, **told)
+        elif one.state == "stalled":
+            yield finding("point-stalled", "note", None, **told)
+        elif one.references and one.held >= one.wanted and one.state != "dry":
+            names = ", ".join(one.references)
+            goal = f"{one.goal:.1f}".removesuffix(".0")
+            yield finding("point-above-dry-wood", "note", None, **told, goal=goal, points=names)

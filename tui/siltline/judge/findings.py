@@ -146,6 +146,13 @@ def _gone(board: Board, gone: Mapping[str, str]) -> Iterator[Finding]:
         yield finding("entries-lost", "note", None, n=len(entries), file=gone[entries[0]])
 
 
+def _points(board: Board) -> Iterator[Finding]:
+    if board.ledger.points:
+        from siltline.judge.drying import of_points  # noqa: PLC0415 - reckons, where there are any
+
+        yield from of_points(board)
+
+
 def findings(
     board: Board,
     seen: Mapping[str, Seen] | None = None,
@@ -170,6 +177,7 @@ def findings(
     listed += of_photos(board, seen or {})
     listed += of_places(board, where or {})
     listed += _gone(board, gone or {})
+    listed += _points(board)
     listed += late
     if board.ledger.changed_after_signoff:
         listed.append(finding("changed-after-signoff", "note", None))

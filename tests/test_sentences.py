@@ -149,14 +149,10 @@ def _calls() -> Iterator[Call]:
 
 
 def _finding_calls() -> Iterator[Call]:
-    """Yield what findings.py says: a code stands for the finding's sentence and its remedy's."""
-    for file in (
-        "judge/findings.py",
-        "judge/photo_findings.py",
-        "judge/photo_places.py",
-        "judge/due_words.py",
-    ):
-        yield from _findings_of(file)
+    """Yield what a review says: a code stands for the finding's sentence and its remedy's."""
+    for file in TREES:
+        if file.startswith("judge/"):
+            yield from _findings_of(file)
 
 
 def _findings_of(file: str) -> Iterator[Call]:

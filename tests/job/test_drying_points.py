@@ -11,7 +11,7 @@ from siltline.errors import NotNow, WrongUse
 from siltline.job import open_job
 from siltline.job.acts import undo
 from siltline.job.close_out import review
-from siltline.job.drying import drawn, outside_told, plainly, told
+from siltline.job.drying import drawn, measured_told, outside_told, plainly, told
 from siltline.job.points import add_meter, add_point
 from siltline.job.rounds import air_typed, read_air, read_round
 from siltline.judge.drying import verdict, verdicts
@@ -254,3 +254,14 @@ def test_wood_within_its_limit_and_above_unaffected_wood_is_a_note(tmp_path: Pat
     notes = [one for one in review(job) if one.code == "point-above-dry-wood"]
     assert [one.weight for one in notes] == ["note"] * 3
     assert "unaffected wood (R1) says 11 %" in notes[0].text
+
+
+def test_a_step_without_points_tells_that_its_room_never_lets_the_wood_dry(tmp_path: Path) -> None:
+    """At 70 F wood ends below 15 % only in air drier than 77 % (Wood Handbook, equation 4-5)."""
+    job, _ = crawl_job(tmp_path)
+    step = job.step("subfloor-dry/den").step
+    read_air(job, [air_typed("affected", "70F/82%", "den")], by="Ada")
+    (line,) = measured_told(job, step)
+    assert "never below: it must be drier than 77 % for 15 %" in line
+    read_air(job, [air_typed("affected", "70F/60%", "den")], by="Ada")
+    assert measured_told(job, step) == []

@@ -8,7 +8,7 @@ from datetime import datetime
 from typing import Any
 
 from siltline.job.desk import Job
-from siltline.judge.drying import Verdict, verdict
+from siltline.judge.drying import Verdict, never_in, verdict
 from siltline.judge.points import AirReading, newest_air, points_of
 from siltline.rules.plan import Step
 from siltline.science.air import SEA_LEVEL, from_humidity
@@ -151,6 +151,21 @@ def outside_told(job: Job, place: str) -> list[str]:
     return lines
 
 
+def _never_here(job: Job, step: Step) -> list[str]:
+    """Return that the air of a place never lets its wood come to the limit of a step."""
+    air = newest_air(job.board.ledger, "affected", step.place)
+    bounds = [p.at_most for p in step.proof if p.unit == "%" and p.at_most]
+    if air is None or not bounds:
+        return []
+    goal = 100 * float(quantity(bounds[0]).si)
+    found = never_in(air, goal)
+    if found is None:
+        return []
+    end, needed = found
+    told = {"emc": f"{end:.1f}", "needed": f"{100 * needed:.0f}" if needed else "-"}
+    return [say("drying.air-never", temp=air.temp, rh=air.rh, goal=f"{goal:g}", **told)]
+
+
 def measured_told(job: Job, step: Step) -> list[str]:
     """Return what the points and the air of a step's place say, in sentences; () where none do.
 
@@ -175,5 +190,7 @@ def measured_told(job: Job, step: Step) -> list[str]:
         lines.append(say("card.points", points=points))
     never = [one for one in found if one.state == "never"]
     lines += [line for one in never[:1] for line in _air_told(one, _values(one))]
+    if not found:
+        lines += _never_here(job, step)
     air = found[0].point.air or step.place if found else step.place
     return lines + (outside_told(job, air) if found or step.ways else [])

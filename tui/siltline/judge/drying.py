@@ -161,13 +161,12 @@ def verdict(
         if start is not None
     )
     air = newest_air(board.ledger, "affected", point.air or point.place)
-    end, doubt, needed = _end_in(air, goal)
+    end, _, needed = _end_in(air, goal)
     step = resolution_of(meter_named(board.ledger, meter), read)
     held = min(holds(proof, read), proof.count)
     state = _state(days, goal, held >= proof.count, step)
-    if state in ("drying", "stalled") and air is not None and end is not None:
-        temp, rh = _air(air)
-        state = "never" if reachable(temp, rh, goal, doubt) is False else state
+    if state in ("drying", "stalled") and air is not None and never_in(air, goal):
+        state = "never"
     return Verdict(
         point, state, days, start, read[-1].value if read else "", goal, limit, references,
         end, air, needed, held, proof.count,
@@ -191,6 +190,23 @@ def _end_in(air: AirReading | None, goal: float) -> tuple[float | None, float, f
     except Contradiction:
         needed = None
     return emc(temp, rh), emc_doubt(temp, rh, Tolerance()), needed
+
+
+def never_in(air: AirReading, goal: float) -> tuple[float, float | None] | None:
+    """Return where air leaves wood and the humidity that a goal needs, where it is never reached.
+
+    Args:
+        air: as it was read.
+        goal: percent.
+
+    Returns:
+        Percent, and 0..1 (None where no humidity would do); None where the goal can be reached, or
+        where that is too close to call.
+    """
+    end, doubt, needed = _end_in(air, goal)
+    if end is None or reachable(*_air(air), goal, doubt) is not False:
+        return None
+    return end, needed
 
 
 def _forecast(

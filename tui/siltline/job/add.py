@@ -106,25 +106,41 @@ def _known(job: Job, path: Path, sha256: str) -> Outcome | None:
     return Outcome(path, "already", sha256) if there else None
 
 
-def _one(job: Job, reader: PhotoReader, found: Found, by: str | None) -> Outcome:
+class _Read(Struct, frozen=True):
+    """A file that was read, or why it was not: then it has neither bytes nor hash."""
+
+    path: Path
+    data: bytes = b""
+    sha256: str = ""
+    refused: Outcome | None = None
+
+
+def _begin(reader: PhotoReader, found: Found) -> _Read:
+    """Read a file and set the worker to it; the worker reads while we hash, and commit others."""
     if found.because:
-        return _not_taken(found.path, found.because, found.again)
+        told = _not_taken(found.path, found.because, found.again)
+        return _Read(found.path, refused=told)
     try:
         data = read(found.path)
     except NotTaken as reason:
-        return _not_taken(found.path, str(reason), reason.again)
-    reader.begin(data)  # the worker reads while we hash
-    sha256 = hashlib.sha256(data).hexdigest()
-    facts = reader.finish()
-    known = _known(job, found.path, sha256)
+        return _Read(found.path, refused=_not_taken(found.path, str(reason), reason.again))
+    reader.begin(data)
+    return _Read(found.path, data, hashlib.sha256(data).hexdigest())
+
+
+def _settle(job: Job, here: _Read, facts: dict[str, Any], by: str | None) -> Outcome:
+    """Commit a file that was read, or say why not."""
+    if here.refused is not None:
+        return here.refused
+    known = _known(job, here.path, here.sha256)
     if known is not None:
         return known
     if "format" not in facts:
-        return Outcome(found.path, "refused", because=_no_picture(facts))
-    facts["signs"] = of_bytes(data, facts["format"])
-    if not _keep(job, found.path, sha256, data, facts, by):
-        return Outcome(found.path, "already", sha256)
-    return Outcome(found.path, "taken", sha256, notes=told_signs(facts["signs"]))
+        return Outcome(here.path, "refused", because=_no_picture(facts))
+    facts["signs"] = of_bytes(here.data, facts["format"])
+    if not _keep(job, here.path, here.sha256, here.data, facts, by):
+        return Outcome(here.path, "already", here.sha256)
+    return Outcome(here.path, "taken", here.sha256, notes=told_signs(facts["signs"]))
 
 
 def _not_taken(path: Path, because: str, again: bool) -> Outcome:
@@ -175,9 +191,12 @@ def add_each(
     kept.waiting.extend(_looked_for(paths, follow))
     total = len(kept.waiting)
     with PhotoReader() as reader:
-        while kept.waiting:
+        ahead = _begin(reader, kept.waiting[0]) if kept.waiting else None
+        while ahead is not None:
             follow.reached("take", total - len(kept.waiting), total)
-            outcome = _one(job, reader, kept.waiting[0], by)
+            here, facts = ahead, {} if ahead.refused else reader.finish()
+            ahead = _begin(reader, kept.waiting[1]) if len(kept.waiting) > 1 else None
+            outcome = _settle(job, here, facts, by)
             kept.waiting.popleft()
             kept.outcomes.append(outcome)
             yield outcome

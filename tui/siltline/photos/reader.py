@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import json
+import math
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -17,6 +19,9 @@ from siltline.photos.whole import head
 from siltline.photos.worker import CELLS, DRAW, LENGTH, READ, REQUEST, SKETCH, TAGS
 
 PATIENCE_S = 5.0  # a large photo takes a thousandth of that
+GLANCE_S = 0.1  # how often it is looked whether an answer takes too long
+# What a pipe takes on every system before a write waits: 4 kB on Windows.
+FITS_A_PIPE = 4000
 DRAWING_PATIENCE_S = 20.0  # 200 million pixels as HEIC take 5 s on a slow laptop
 _PARENT = str(Path(__file__).parents[2])
 # The worker finds this package as its parent did, installed or not.
@@ -43,6 +48,8 @@ class PhotoReader:
         self._feeder: threading.Thread | None = None
         self._request: tuple[bytes, bytes, int, int] = (READ, b"", 0, 0)
         self._gave_up = False
+        self._until = math.inf  # when the answer that is waited for takes too long
+        self._left = threading.Event()
 
     def __enter__(self) -> Self:
         """Start the worker early: it needs 0.1 s before its first answer."""
@@ -67,12 +74,24 @@ class PhotoReader:
                 stdout=subprocess.PIPE,
                 stderr=subprocess.DEVNULL,
             )
+            self._left = threading.Event()
+            told = (self._process, self._left)
+            threading.Thread(target=self._watch, args=told, daemon=True).start()
         return self._process
+
+    def _watch(self, process: subprocess.Popen[bytes], left: threading.Event) -> None:
+        """Kill a worker that takes too long: one thread a worker, for a timer a photo is dear."""
+        while not left.wait(GLANCE_S):
+            if time.monotonic() > self._until:
+                self._gave_up = True
+                process.kill()
+                return
 
     def _stop(self) -> None:
         process, self._process = self._process, None
         if process is None:
             return
+        self._left.set()
         process.kill()
         if self._feeder is not None:
             self._feeder.join()
@@ -83,7 +102,7 @@ class PhotoReader:
         process.wait()
 
     def _feed(self, kind: bytes, data: bytes, width: int = 0, height: int = 0) -> None:
-        """Hand bytes to the worker in a thread, for a large photo fills the pipe."""
+        """Hand bytes to the worker; in a thread where they would fill the pipe and a write waits."""
         process = self._started()
         self._request = kind, data, width, height
 
@@ -94,6 +113,9 @@ class PhotoReader:
                 process.stdin.write(data)
                 process.stdin.flush()
 
+        if len(data) <= FITS_A_PIPE:
+            feed()
+            return
         self._feeder = threading.Thread(target=feed, daemon=True)
         self._feeder.start()
 
@@ -103,18 +125,12 @@ class PhotoReader:
         # One that died since may have answered before: its answer stands in the pipe.
         process = self._process or self._started()
         self._gave_up = False
-
-        def give_up() -> None:
-            self._gave_up = True
-            process.kill()
-
-        timer = threading.Timer(self.patience_s, give_up)
-        timer.start()
+        self._until = time.monotonic() + self.patience_s
         try:
             assert process.stdout is not None  # noqa: S101 - opened as a pipe
             yield cast("BinaryIO", process.stdout)
         finally:
-            timer.cancel()
+            self._until = math.inf
 
     def _heard(self, fetch: Callable[[BinaryIO], tuple[Answer, bool]]) -> Answer:
         """Return what the worker answers, as far as it came.

@@ -94,6 +94,43 @@ def bench_paint() -> None:
                 told(f"{name} painted, {steps} steps", *both, f"at most {target}")
 
 
+def bench_drying() -> None:
+    """The screen of 60 measuring points: painted, and with the day of each."""
+    from siltline.screens.app import SiltlineApp  # noqa: PLC0415
+    from support.crawl import many_points  # noqa: PLC0415
+
+    with tempfile.TemporaryDirectory() as scratch:
+        job = many_points(Path(scratch), 60)
+        painted, whole = asyncio.run(_drying_screen(SiltlineApp(job), job))
+        print(f"60 points painted in {painted * 1000:.0f} ms (300), all days in {whole * 1000:.0f}")  # noqa: T201
+        job.close()
+
+
+async def _drying_screen(app: Any, job: Job) -> tuple[float, float]:
+    """Return how long the screen of points takes to be painted, and to have every day."""
+    from siltline.screens.drying import DryingScreen  # noqa: PLC0415
+
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.pause(0.3)
+        painted = asyncio.Event()
+        display = app._display
+
+        def shown(screen: Any, renderable: Any) -> None:
+            display(screen, renderable)
+            if isinstance(screen, DryingScreen) and renderable is not None:
+                painted.set()
+
+        app._display = shown
+        started = time.perf_counter()
+        screen = DryingScreen(job)
+        app.push_screen(screen)
+        await asyncio.wait_for(painted.wait(), PATIENCE_S)
+        first = time.perf_counter() - started
+        while screen.dated < len(screen.points):  # noqa: ASYNC110 - what is measured tells nobody
+            await asyncio.sleep(0.005)
+        return first, time.perf_counter() - started
+
+
 def bench_search() -> None:
     """A word typed into the search of 2,000 steps and 5,000 photos: found and listed."""
     from siltline.screens.entries import of_everything  # noqa: PLC0415
@@ -387,6 +424,7 @@ BENCHES = {
     "help": bench_help,
     "lay": bench_lay,
     "paint": bench_paint,
+    "drying": bench_drying,
     "key": bench_key,
     "incoming": bench_incoming,
     **PHOTO_BENCHES,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -12,6 +13,7 @@ from siltline.job import Job
 from siltline.job.begin import begin
 from siltline.job.points import add_meter, add_point
 from siltline.job.rounds import air_typed, read_air, read_round
+from siltline.judge.points import points_of
 
 STEP = "soil-dry/crawl-space"
 START = datetime(2026, 3, 14, 13, 15, tzinfo=UTC)
@@ -31,11 +33,6 @@ class Days:
 
     def on(self, day: float) -> None:
         self.now = START + timedelta(days=day)
-
-
-def end_of(rh: float) -> float:
-    """Where wood ends at 65 F, near enough for a made-up joist."""
-    return {85: 18.0, 60: 11.0, 45: 8.5}[round(rh)]
 
 
 def humidity(day: float) -> int:
@@ -74,3 +71,19 @@ def read_on(job: Job, clock: Days, days: tuple[float, ...] = DAYS) -> Iterator[f
         air = air_typed("affected", f"65F/{humidity(day)}%", "crawl-space", "58F")
         read_air(job, [air, air_typed("outside", "50F/50%")], by="Ada")
         yield day
+
+
+def many_points(folder: Path, count: int) -> Job:
+    """Begin a job with so many points, each read on ten days."""
+    job, clock = crawl_job(folder)
+    for number in range(count - len(JOISTS)):
+        add_point(job, STEP, f"P{number}", where="a joist", air="crawl-space")
+    noise = random.Random(1)
+    names = [one.name for one in points_of(job.board.ledger)]
+    for day in range(10):
+        clock.on(day + 3)
+        level = moisture("J1", day)
+        read = {name: f"{round(2 * (level + noise.gauss(0, 0.3))) / 2:g}" for name in names}
+        read_round(job, read, by="Ada", sure=True)
+        read_air(job, [air_typed("affected", "65F/45%", "crawl-space")], by="Ada")
+    return job

@@ -102,7 +102,7 @@ class PhotoReader:
         process.wait()
 
     def _feed(self, kind: bytes, data: bytes, width: int = 0, height: int = 0) -> None:
-        """Hand bytes to the worker; in a thread where they would fill the pipe and a write waits."""
+        """Hand bytes to the worker; in a thread where they fill the pipe and a write waits."""
         process = self._started()
         self._request = kind, data, width, height
 

@@ -229,11 +229,11 @@ def test_drying_draws_its_chart_also_in_plain_characters(shell: Shell, csv: Path
 
 
 def test_a_console_of_an_old_code_page_gets_plain_characters() -> None:
-    from siltline.cli.calc_wood import _draws_blocks  # noqa: PLC0415
+    from siltline.cli.calc_wood import draws_blocks  # noqa: PLC0415
 
-    assert _draws_blocks("utf-8")
+    assert draws_blocks("utf-8")
     for encoding in ("cp437", "cp1252", "ascii", "no-such-thing", None):
-        assert not _draws_blocks(encoding)
+        assert not draws_blocks(encoding)
 
 
 def test_wood_that_stands_still_is_noticed(shell: Shell, csv: Path) -> None:

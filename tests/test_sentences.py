@@ -23,6 +23,7 @@ from hypothesis import strategies as st
 import siltline
 from siltline.claim.report import WORDS
 from siltline.cli.root import COMMANDS
+from siltline.job.contact import _MARKS
 from siltline.judge.board import STATES
 from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
@@ -147,7 +148,8 @@ def _calls() -> Iterator[Call]:
 
 def _finding_calls() -> Iterator[Call]:
     """Yield what findings.py says: a code stands for the finding's sentence and its remedy's."""
-    for file in ("judge/findings.py", "judge/photo_findings.py", "judge/photo_places.py"):
+    for file in ("judge/findings.py", "judge/photo_findings.py", "judge/photo_places.py",
+                 "judge/contact_findings.py"):  # fmt: skip
         yield from _findings_of(file)
 
 
@@ -252,6 +254,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "help.": list(COMMANDS),
     "sheet.this.": sorted(set(_groups(House))),
     "start.help.": [*OFFERED, "job"],
+    "pick.wet-": ["seen", "again", "goes-on", "dried", "end"],  # what wetting.py lets one say
     "key.": [deed.says for deed in DEEDS],
     "glossary.": list(GLOSSARY),
     "help-page.": ["keys", "marks", "cautions", "words", "sources"],
@@ -284,6 +287,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "state.": list(STATES),
     "tour.": [name.rsplit("/")[-1].split(".")[-1] for name in _TOUR_FILES],
     "weight.": list(WEIGHTS),
+    "wet.": ["running", "over", "early", "whole"],  # `Standing.state`
     "working.": _said_by_work(),
 }
 # file -> what it says with a key that stands in a table, and the values given with it
@@ -293,6 +297,7 @@ TABLES: Mapping[str, tuple[list[str], set[str]]] = {
         ["form.length", "form.fact", "form.licence", "form.label", "form.way"],
         {"what", "name"},
     ),
+    "job/contact.py": (list(_MARKS.values()), {"by", "at"}),
     "judge/proofs.py": (
         ["proof.at-most", "proof.at-least", *_SAID.values()],
         {"bound", "n", "name"},

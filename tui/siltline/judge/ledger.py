@@ -9,6 +9,7 @@ from msgspec import Struct, field
 
 from siltline.judge.causes import Causes, in_order, is_chain, lone
 from siltline.judge.clocks import ClockShown
+from siltline.judge.contact import KINDS, Run, take
 from siltline.judge.entries import (
     Attached,
     HandedOver,
@@ -40,6 +41,7 @@ UNDOABLE = frozenset(
         "product",
         "laid",
         "clock-shown",
+        *KINDS,
     }
 )
 
@@ -78,6 +80,7 @@ class Ledger(Struct):
         people: name and trade -> who that is, more than one where nobody knew of the other.
         products: name -> which that is, as for people.
         clocks: photo of the laptop's clock -> what that shows, as for people.
+        wet: step id -> its contact times, in order.
         handoffs, signoffs: in order.
         acts: undoable events that stand, oldest first.
         lone: pairs of one laptop's events of which the later did not know the earlier.
@@ -98,6 +101,7 @@ class Ledger(Struct):
     people: dict[Key, list[Person]] = field(default_factory=dict)
     products: dict[Key, list[Product]] = field(default_factory=dict)
     clocks: dict[str, list[ClockShown]] = field(default_factory=dict)
+    wet: dict[str, list[Run]] = field(default_factory=dict)
     handoffs: list[HandedOver] = field(default_factory=list)
     signoffs: list[HandedOver] = field(default_factory=list)
     acts: list[Event] = field(default_factory=list)
@@ -259,6 +263,10 @@ def _clock_shown(ledger: Ledger, event: Event) -> None:
     here.append(ClockShown(body["photo"], body["shown"], *told))
 
 
+def _wet(ledger: Ledger, event: Event) -> None:
+    take(ledger.wet, event, ledger.causes.knew)
+
+
 def _handed_off(ledger: Ledger, event: Event) -> None:
     ledger.handoffs.append(HandedOver(event.id, event.at, event.by or "", event.body["to"]))
 
@@ -284,6 +292,7 @@ _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
     "person": _person,
     "product": _product,
     "clock-shown": _clock_shown,
+    **dict.fromkeys(KINDS, _wet),
     "handed-off": _handed_off,
     "signed-off": _signed_off,
 }

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from textual import work
 
-from siltline.screens.entering import EnteringDesk
 from siltline.screens.field import Typed
+from siltline.screens.wetting import WettingDesk
 from siltline.sentences import say
 
 
-class ClockingDesk(EnteringDesk):
+class ClockingDesk(WettingDesk):
     """The desk with the laptop's clock."""
 
     @work

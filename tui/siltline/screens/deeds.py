@@ -37,6 +37,11 @@ def _wants_readings(_: Job, view: StepView) -> bool:
     return not view.step.asks and any(held.proof.kind in MEASURED for held in view.held)
 
 
+def _can_be_wet(job: Job, view: StepView) -> bool:
+    asks = any(held.proof.kind == "contact-time" for held in view.held)
+    return bool(job.board.ledger.wet) or (asks and not view.waiting)
+
+
 class Deed(Struct, frozen=True):
     """Something that a person can do on the desk.
 
@@ -95,6 +100,7 @@ DEEDS: tuple[Deed, ...] = (
     Deed("e", "house", "house"),
     Deed("j", "sheet", "house"),
     Deed("m", "reading", "tick", possible=_wants_readings),
+    Deed("W", "wet", "wet", possible=_can_be_wet),
     Deed("t", "thing", "contents"),
     Deed("i", "people", "people"),
     Deed("k", "product", "product"),

@@ -92,14 +92,14 @@ def test_it_still_runs_in_a_program_that_was_closed_meanwhile(
     clock.on(4)
     again = open_job(job.record.path, clock, "00000000000000aa")
     (one,) = going(again)
-    assert line(again, one) == "STILL WET? sanitise, den: 6:00 left. Press W"
+    assert line(again, one) == "STILL WET? sanitise, den: 6:00 left"
     assert "Wetted with Sudsless (invented) by Ada, 12 Mar 2026 08:00." in told(again, one)
     clock.on(12 * 60)
     (one,) = going(again)
-    assert line(again, one) == "TIME OVER since 08:10:00: sanitise, den. Press W"
+    assert line(again, one) == "TIME OVER since 08:10:00: sanitise, den"
     clock.on(-24 * 60)
     (one,) = going(again)
-    assert line(again, one) == "CLOCK SET BACK: sanitise, den. Press W"
+    assert line(again, one) == "CLOCK SET BACK: sanitise, den"
     assert "Go by a watch" in told(again, one)
     again.close()
 

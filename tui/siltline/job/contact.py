@@ -91,6 +91,17 @@ def wet_now(job: Job) -> datetime | None:
     return job.clock() if job.board.ledger.wet else None
 
 
+def ensure_may_begin(view: StepView) -> None:
+    """Refuse a contact time at a step that applies no more, waits, or may not be needed.
+
+    Raises:
+        NotNow: says why.
+    """
+    must_be_open(view)
+    if view.step.asks:
+        raise NotNow(say("wet.measure-first", measure=view.measure))
+
+
 def begin_wet(job: Job, step: str, *, by: str, minutes: str = "", product: str = "") -> Standing:
     """Record that a surface was wetted, and from now on must stay wet.
 
@@ -103,12 +114,12 @@ def begin_wet(job: Job, step: str, *, by: str, minutes: str = "", product: str =
 
     Raises:
         WrongUse: no such step, no name, no time or one that cannot be.
-        NotNow: one runs at this step, or the step waits or applies no more.
+        NotNow: one runs at this step, or the step waits, applies no more or asks for a fact.
     """
     name, kept = said.person(by), said.text(say("acts.product"), product, said.LONGEST_NAME)
     with job.acting():
         view = job.step(step)
-        must_be_open(view)
+        ensure_may_begin(view)
         if _open(view):
             raise NotNow(say("wet.runs-already", do=view.step.do, step=step))
         body = {"step": step, "minutes": minutes_read(view, minutes or minutes_of(view))}

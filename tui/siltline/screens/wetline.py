@@ -80,7 +80,9 @@ def _content(job: Job, found: list[Standing]) -> Content | None:
     if not found:
         return None
     words = line(job, found[0])
+    grave = found[0].urgent or found[0].set_back
+    if grave:
+        words = say("wet.press", line=words)
     if len(found) > 1:
         words = say("wet.and-more", line=words, n=len(found) - 1)
-    grave = found[0].urgent or found[0].set_back
     return plain(f" {words} ", "bold $warning reverse" if grave else "bold $success reverse")

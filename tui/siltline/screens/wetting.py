@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual import work
 
+from siltline.errors import NotNow
 from siltline.judge import StepView
 from siltline.screens.entering import EnteringDesk
 from siltline.screens.field import Field, Typed
@@ -39,13 +40,14 @@ class WettingDesk(EnteringDesk):
 
     async def _begin(self, view: StepView) -> None:
         from siltline.job import contact  # noqa: PLC0415
-        from siltline.job.acts import must_be_open  # noqa: PLC0415
         from siltline.job.people import products  # noqa: PLC0415
         from siltline.screens.asking import by_field  # noqa: PLC0415
 
         step, told = view.step.id, list[str]()
-        if view.waiting or view.state in ("not-needed", "measure"):
-            self.do(lambda: must_be_open(view), view.measure)
+        try:
+            contact.ensure_may_begin(view)
+        except NotNow as fault:
+            self.notify(str(fault), markup=False, severity="warning", timeout=8)
             return
 
         def begin(typed: Typed) -> None:

@@ -23,6 +23,7 @@ from hypothesis import strategies as st
 import siltline
 from siltline.claim.report import WORDS
 from siltline.cli.root import COMMANDS
+from siltline.job.contact import _MARKS
 from siltline.judge.board import STATES
 from siltline.judge.deadlines import RULES as DEADLINES
 from siltline.judge.drying import STATES as DRYING_STATES
@@ -261,6 +262,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "help.": list(COMMANDS),
     "sheet.this.": sorted(set(_groups(House))),
     "start.help.": [*OFFERED, "job"],
+    "pick.wet-": ["seen", "again", "goes-on", "dried", "end"],  # what wetting.py lets one say
     "key.": [deed.says for deed in DEEDS],
     "due.do.": [rule.id for rule in DEADLINES],
     "due.from.": sorted({rule.counts for rule in DEADLINES}),
@@ -296,6 +298,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "state.": list(STATES),
     "tour.": [name.rsplit("/")[-1].split(".")[-1] for name in _TOUR_FILES],
     "weight.": list(WEIGHTS),
+    "wet.": ["running", "over", "early", "whole"],  # `Standing.state`
     "working.": _said_by_work(),
 }
 # file -> what it says with a key that stands in a table, and the values given with it
@@ -305,6 +308,7 @@ TABLES: Mapping[str, tuple[list[str], set[str]]] = {
         ["form.length", "form.fact", "form.licence", "form.label", "form.way"],
         {"what", "name"},
     ),
+    "job/contact.py": (list(_MARKS.values()), {"by", "at"}),
     "judge/proofs.py": (
         ["proof.at-most", "proof.at-least", *_SAID.values()],
         {"bound", "n", "name"},

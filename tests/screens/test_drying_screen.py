@@ -93,7 +93,7 @@ async def test_the_air_of_the_day_is_taken_by_keys_and_outside_air_judged(
         hands = Hands(pilot)
         await stand(pilot, STEP)
         hands.app.screen.person = "Ada"
-        await hands.press("W")
+        await hands.press("H")
         await until(pilot, lambda: isinstance(hands.app.screen, Form))
         rows = hands.app.screen.rows
         rows["value-affected"].put("72F/80%")

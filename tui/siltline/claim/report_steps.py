@@ -6,6 +6,8 @@ from typing import Any
 
 from siltline.claim.contents import Contents
 from siltline.job import Job
+from siltline.job.contact import as_last_said
+from siltline.job.contact import told as told_wet
 from siltline.job.one_photo import bytes_gone, when
 from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
@@ -70,7 +72,7 @@ def _readings(job: Job, view: StepView) -> list[str]:
         for one in values
         if one.step == view.step.id
     ]
-    return [*read, *found]
+    return [*read, *found, *(told_wet(job, as_last_said(run)) for run in view.wet)]
 
 
 def _step(job: Job, view: StepView, contents: Contents, drawn: set[str]) -> Data:

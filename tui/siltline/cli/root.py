@@ -31,6 +31,7 @@ COMMANDS = {
     "offer": "offering",
     "tick": "acts",
     "untick": "acts",
+    "wet": "wet",
     "leave-out": "acts",
     "undo": "acts",
     "review": "closing",

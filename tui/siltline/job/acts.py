@@ -9,7 +9,7 @@ from siltline.job import said
 from siltline.job.desk import Job
 from siltline.job.measuring import found_before, measure, take_back
 from siltline.judge import StepView
-from siltline.judge.proofs import roles, wanted_roles
+from siltline.judge.proofs import roles, spare_roles, wanted_roles
 from siltline.record import Event
 from siltline.rules.faults import meant
 from siltline.sentences import say
@@ -44,7 +44,7 @@ def _role(view: StepView, role: str | None) -> str:
     if role is None:
         missing = [r for h in view.missing for r in roles(h.proof)]
         return (missing or [*wanted, "other"])[0]
-    known = list(dict.fromkeys([*wanted, *COMMON_ROLES]))
+    known = list(dict.fromkeys([*wanted, *spare_roles(view), *COMMON_ROLES]))
     if role not in known:
         raise WrongUse(say("photos.role", role=role, roles=", ".join(known)))
     return role
@@ -102,7 +102,7 @@ def detach(job: Job, step: str, photo: str, *, by: str | None = None) -> None:
         job.append("detached", {"step": step, "photo": sha256}, by)
 
 
-def _must_be_open(view: StepView) -> None:
+def must_be_open(view: StepView) -> None:
     """Refuse a word on a step that applies no more or waits for others."""
     if view.state == "not-needed":
         raise NotNow(say("acts.not-needed", step=view.step.id, because=" ".join(view.remarks)))
@@ -141,7 +141,7 @@ def tick(
         view = job.step(step)
         again = found_before(job, step) if typed and not said.measured(view) else []
         if not again:
-            _must_be_open(view)
+            must_be_open(view)
         if again or view.step.asks:
             asks = again or view.step.asks
             measure(job, view, asks, typed, name, said.note(told.get("note", "")))

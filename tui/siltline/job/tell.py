@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from siltline.job.contact import as_last_said, tells
 from siltline.job.desk import Job
 from siltline.judge import StepView
+from siltline.judge.contact import clock_face
 from siltline.judge.finding import Finding, is_clear
 from siltline.judge.holding import MEASURED, Held, answers
 from siltline.judge.proofs import gap, wanted
@@ -40,6 +42,7 @@ def step(view: StepView) -> dict[str, Any]:
         ],
         "ways": [{"way": way.id, "do": way.do, "who": way.who} for way in here.ways],
         "photos": [{"sha256": a.photo, "as": a.role, "spot": a.spot} for a in view.attached],
+        "contact_times": [tells(as_last_said(run)) for run in view.wet],
         "word": None
         if word is None
         else {
@@ -89,12 +92,23 @@ def shown_of(job: Job, view: StepView, held: Held) -> str:
         return _photos(job, view, proof.name)
     if proof.kind == "same-spot":
         return ", ".join(f"{role}: {_photos(job, view, role) or '-'}" for role in proof.roles)
-    if word is None:
-        return ""
+    clocked = _clocked(view) if proof.kind == "contact-time" else ""
+    if word is None or clocked:
+        return clocked
     if proof.kind in MEASURED:
         return ", ".join(value for value in word.values if answers(proof, value))
     told = {"licence": word.licence, "label": word.registration, "way": word.way}
     return told.get(proof.kind, "")
+
+
+def _clocked(view: StepView) -> str:
+    """Return how long a contact time was by the clock; "" where no clock says so."""
+    whole = [one for one in map(as_last_said, view.wet) if one.state == "whole"]
+    if not whole:
+        return ""
+    one = whole[-1]
+    told = {"for": clock_face(one.counted_s), "by": one.run.begun.by}
+    return say("wet.shown-watched" if one.watched else "wet.shown", **told)
 
 
 def proof_told(job: Job, view: StepView) -> Iterator[str]:

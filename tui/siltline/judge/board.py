@@ -9,6 +9,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from siltline.judge import holding
+from siltline.judge.contact import Run, Shows, shows
 from siltline.judge.entries import Attached, Word
 from siltline.judge.holding import Held, Shown
 from siltline.judge.ledger import Ledger
@@ -28,6 +29,7 @@ class StepView(Struct, frozen=True):
         state: one of STATES.
         waiting: ids of the needed steps that are not met.
         left_out: ids of the needed steps that count as met, and that somebody left out.
+        wet: its contact times, in order.
         held: its proof, one entry a kind.
         word: the word that stands, or None; of several the one that says least.
         attached: its photos.
@@ -44,6 +46,7 @@ class StepView(Struct, frozen=True):
     remarks: tuple[str, ...] = ()
     disputed: tuple[Word, ...] = ()
     left_out: tuple[str, ...] = ()
+    wet: tuple[Run, ...] = ()
 
     @property
     def over_left_out(self) -> bool:
@@ -202,7 +205,10 @@ class _Judge:
             held = holding.held(step, self.shown(step, word, attached))
             state = _state(step, word, bool(waiting), all(h.met for h in held))
             said = spoken(step, self.language)
-            one = StepView(said, state, waiting, held, word, attached, left_out=left_out)
+            one = StepView(
+                said, state, waiting, held, word, attached,
+                left_out=left_out, wet=tuple(self.ledger.wet.get(step.id, ())),
+            )  # fmt: skip
             views.append(one)
         least = min(views, key=lambda view: _SAYS.get(view.state, 0))
         disputed = tuple(words) if len(words) > 1 else ()
@@ -219,6 +225,7 @@ class _Judge:
             ledger.readings.get(step.id, []),
             [one.at for one in ledger.rounds.get(step.id, [])],
             bool(step.until and self.ticks(step.until)),
+            self.wet(step.id),
             self.zone,
             self.pointed(step) if self.points else {},
         )
@@ -230,6 +237,10 @@ class _Judge:
             for (place, reads), there in self.points.items()
             if place == step.place
         }
+
+    def wet(self, step: str) -> Shows:
+        runs = self.ledger.wet.get(step)
+        return shows(runs, self.ledger.causes.knew) if runs else Shows()
 
     def was_left_out(self, need: str) -> bool:
         """Tell whether a need is met by leaving it out, and no licensed person decided so."""
@@ -286,6 +297,7 @@ def judge(ledger: Ledger, language: str = "") -> Board:
                 word=next(iter(ledger.words.get(step.id, ())), None),
                 attached=tuple(ledger.attached.get(step.id, ())),
                 remarks=(gone.because,),
+                wet=tuple(ledger.wet.get(step.id, ())),
             )
         )
     found.sort(key=lambda view: (view.step.order, view.step.id))

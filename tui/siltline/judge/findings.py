@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from siltline import times
 from siltline.judge.board import OPEN_STATES, Board, StepView, said
+from siltline.judge.contact_findings import of_contact
 from siltline.judge.finding import WEIGHTS, Finding
 from siltline.judge.finding import found as finding
 from siltline.judge.photo_findings import Seen, of_photos
@@ -175,6 +176,7 @@ def findings(
     for look in (_left_out, _over_left_out, _early, _side_by_side, _put_back, _dropped, _rounds):
         listed += look(board)
     listed += of_photos(board, seen or {})
+    listed += of_contact(board, seen or {})
     listed += of_places(board, where or {})
     listed += _gone(board, gone or {})
     listed += _points(board)

@@ -9,6 +9,7 @@ from msgspec import Struct, field
 
 from siltline import times
 from siltline.errors import WrongUse
+from siltline.judge.contact import ROLES, Shows, clock_face
 from siltline.judge.entries import Attached, Reading, Word
 from siltline.judge.points import Point, PointReading
 from siltline.rules.plan import Proof, Step
@@ -41,6 +42,7 @@ class Shown(Struct, frozen=True):
     readings: Sequence[Reading]
     rounds: Sequence[str] = ()
     ended: bool = False  # the step that ends a repeated one is done
+    wet: Shows = Shows()
     zone: str = ""  # its name; the zone itself is wanted only where a time is told
     # what is read, in small letters -> the points that show it, with their readings by time
     points: Mapping[str, Sequence[tuple[Point, Sequence[PointReading]]]] = field(
@@ -152,12 +154,30 @@ def _label(proof: Proof, shown: Shown) -> Held:
     return Held(proof, int(number and any(one.role == "label" for one in shown.attached)))
 
 
+def _contact(proof: Proof, shown: Shown) -> Held:
+    """Count a contact time: ended whole by the clock, else two photos, else a value typed in."""
+    least = 0.0 if proof.name == BY_THE_LABEL else float(quantity(proof.name).si)
+    wet, roles = shown.wet, {one.role for one in shown.attached}
+    if any(one.counted_s >= least for one in wet.whole):
+        return Held(proof, 1)
+    if not wet.early and (least or wet.longest_s) and roles.issuperset(ROLES):
+        return Held(proof, 1)
+    typed = _readings(proof, shown)
+    if typed.met:
+        return Held(proof, typed.have, say("wet.typed"))
+    if wet.early:
+        one = wet.early[-1]
+        told = {"for": clock_face(one.counted_s), "of": one.run.minutes}
+        return Held(proof, 0, say("wet.was-early", **told))
+    return typed
+
+
 _COUNT = {
     "photo": _photos,
     "same-spot": _spots,
     "reading": _readings,
     "quantity": _readings,
-    "contact-time": _readings,
+    "contact-time": _contact,
     "licence": _licence,
     "label": _label,
 }

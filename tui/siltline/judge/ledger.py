@@ -9,6 +9,7 @@ from msgspec import Struct, field
 
 from siltline.judge.causes import Causes, in_order, is_chain, lone
 from siltline.judge.clocks import ClockShown
+from siltline.judge.contact import KINDS, Run, take
 from siltline.judge.entries import (
     Attached,
     HandedOver,
@@ -54,6 +55,7 @@ UNDOABLE = frozenset(
         "meter",
         "read",
         "air",
+        *KINDS,
     }
 )
 
@@ -95,6 +97,7 @@ class Ledger(Struct):
         point_readings: name of a point -> what was read there, in the order of recording.
         airs: readings of the air, in the order of recording.
         clocks: photo of the laptop's clock -> what that shows, as for people.
+        wet: step id -> its contact times, in order.
         handoffs, signoffs: in order.
         acts: undoable events that stand, oldest first.
         lone: pairs of one laptop's events of which the later did not know the earlier.
@@ -119,6 +122,7 @@ class Ledger(Struct):
     point_readings: dict[Key, list[PointReading]] = field(default_factory=dict)
     airs: list[AirReading] = field(default_factory=list)
     clocks: dict[str, list[ClockShown]] = field(default_factory=dict)
+    wet: dict[str, list[Run]] = field(default_factory=dict)
     handoffs: list[HandedOver] = field(default_factory=list)
     signoffs: list[HandedOver] = field(default_factory=list)
     acts: list[Event] = field(default_factory=list)
@@ -280,6 +284,10 @@ def _clock_shown(ledger: Ledger, event: Event) -> None:
     here.append(ClockShown(body["photo"], body["shown"], *told))
 
 
+def _wet(ledger: Ledger, event: Event) -> None:
+    take(ledger.wet, event, ledger.causes.knew)
+
+
 def _handed_off(ledger: Ledger, event: Event) -> None:
     ledger.handoffs.append(HandedOver(event.id, event.at, event.by or "", event.body["to"]))
 
@@ -309,6 +317,7 @@ _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
     "meter": fold_meter,
     "read": fold_read,
     "air": fold_air,
+    **dict.fromkeys(KINDS, _wet),
     "handed-off": _handed_off,
     "signed-off": _signed_off,
 }

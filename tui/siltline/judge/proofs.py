@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from siltline.judge.board import StepView
+from siltline.judge.contact import ROLES
 from siltline.judge.holding import BY_THE_LABEL, Held, dimension
 from siltline.rules.plan import Proof
 from siltline.sentences import say
@@ -57,6 +58,15 @@ def wanted_roles(view: StepView) -> list[str]:
     if not (view.word and view.word.way):
         proofs += [proof for way in view.step.ways for proof in way.proof]
     return list(dict.fromkeys(role for proof in proofs for role in roles(proof)))
+
+
+def spare_roles(view: StepView) -> tuple[str, ...]:
+    """Return the roles of photos that a step takes as a proof, and does not ask for by itself.
+
+    Two photos show a contact time as a watched clock does; nobody lacks them where that ran.
+    """
+    timed = any(held.proof.kind == "contact-time" for held in view.held)
+    return ROLES if timed or view.wet else ()
 
 
 def gap(held: Held) -> str:

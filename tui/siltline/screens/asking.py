@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from siltline.job import Job
 from siltline.job.people import licence_for, people, product_named, products
 from siltline.job.said import registration_number
-from siltline.job.tell import word_told
+from siltline.job.tell import shown_of, word_told
 from siltline.judge import StepView, Word
 from siltline.judge.holding import MEASURED, dimension, split, within
 from siltline.judge.proofs import in_shot
@@ -134,6 +134,8 @@ def tick_fields(job: Job, view: StepView, person: str) -> list[Field]:
     if not fields:
         alike = Counter(dimension(h.proof) for h in view.held if h.proof.kind in MEASURED)
         for number, held in enumerate(view.held):
+            if held.proof.kind == "contact-time" and shown_of(job, view, held) and not word:
+                continue  # a clock tells it
             if held.proof.kind in MEASURED:
                 fields += _of_measure(number, held.proof, alike[dimension(held.proof)])
             else:

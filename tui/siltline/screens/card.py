@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from textual.content import Content
 
 from siltline.job import Job
+from siltline.job.contact import told as wet_told
 from siltline.job.tell import shown_of, untold_remarks, word_told
 from siltline.judge import StepView
+from siltline.judge.contact import standing
 from siltline.judge.holding import Held
 from siltline.judge.proofs import in_shot, wanted, wanted_roles
 from siltline.rules.plan import Caution, Never, Step
@@ -63,11 +65,23 @@ def _others(job: Job, view: StepView) -> str:
     )
 
 
+def _wet(job: Job, view: StepView) -> Iterator[tuple[str, str]]:
+    """Yield how each contact time of a step stands, and in what style that is to be read."""
+    if not view.wet:
+        return
+    now = job.clock()
+    for run in view.wet:
+        one = standing(run, now)
+        style = "$secondary" if one.end else "bold $warning" if one.urgent else "bold"
+        yield wet_told(job, one), "bold $warning" if one.state == "early" else style
+
+
 def _standing(job: Job, view: StepView) -> Iterator[Content]:
     """Yield what is to be said about the step as it stands."""
     if view.waiting:
         needs = [short(job.board.steps[need]) for need in view.waiting]
         yield plain(say("card.waits", n=len(needs), needs="; ".join(needs)), "bold")
+    yield from (plain(told, style) for told, style in _wet(job, view))
     word = word_told(job, view)
     if word:
         yield plain(word)

@@ -5,11 +5,11 @@ from __future__ import annotations
 from textual import work
 
 from siltline.screens.field import Typed
-from siltline.screens.reading import ReadingDesk
+from siltline.screens.wetting import WettingDesk
 from siltline.sentences import say
 
 
-class ClockingDesk(ReadingDesk):
+class ClockingDesk(WettingDesk):
     """The desk with the laptop's clock."""
 
     @work

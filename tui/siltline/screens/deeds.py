@@ -37,6 +37,11 @@ def _wants_readings(_: Job, view: StepView) -> bool:
     return not view.step.asks and any(held.proof.kind in MEASURED for held in view.held)
 
 
+def _can_be_wet(job: Job, view: StepView) -> bool:
+    asks = any(held.proof.kind == "contact-time" for held in view.held)
+    return bool(job.board.ledger.wet) or (asks and not view.waiting)
+
+
 class Deed(Struct, frozen=True):
     """Something that a person can do on the desk.
 
@@ -97,8 +102,9 @@ DEEDS: tuple[Deed, ...] = (
     Deed("j", "sheet", "house"),
     Deed("m", "reading", "read", possible=_wants_readings),
     Deed("M", "point", "point", possible=_wants_readings),
-    Deed("W", "air_of_day", "air"),
+    Deed("H", "air_of_day", "air"),
     Deed("G", "drying", "drying"),
+    Deed("W", "wet", "wet", possible=_can_be_wet),
     Deed("t", "thing", "contents"),
     Deed("i", "people", "people"),
     Deed("k", "product", "product"),

@@ -13,6 +13,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from siltline.job import Job
+from siltline.job.contact import wet_now
 from siltline.job.synced import synced_folder
 from siltline.judge import StepView
 from siltline.judge.board import OPEN_STATES
@@ -27,6 +28,7 @@ from siltline.screens.workline import WorkLine
 from siltline.sentences import say
 
 if TYPE_CHECKING:
+    from siltline.screens.wetline import Wets
     from siltline.screens.working import Work
 
 DUE_AFTER_S, DUE_EVERY_S = 1.0, 60.0  # deadlines: once the first paint is out; to the minute
@@ -46,7 +48,8 @@ class Desk(Screen[None]):
         self.lookout = Watch(job)
         self.at_work: Work | None = None
         self.due: str | None = None  # the nearest deadline; None until the sheet was read for it
-        first = next_thing(job.board) or next(iter(job.board.steps.values()))
+        self.wets: Wets | None = None  # once anything was wetted
+        first = next_thing(job.board, wet_now(job)) or next(iter(job.board.steps.values()))
         self.here = first.step.id  # the step in hand, whether the list shows it or not
 
     def compose(self) -> ComposeResult:
@@ -68,6 +71,7 @@ class Desk(Screen[None]):
         self.call_after_refresh(self.warn)
         self.set_timer(DUE_AFTER_S, lambda: self.run_worker(self.first_due()))
         self.set_interval(DUE_EVERY_S, self.see_due)
+        self.call_after_refresh(self.look_at_wet)
 
     def warn(self) -> None:
         """Say once, when the job is opened, what is odd about its folder and the clock."""
@@ -201,8 +205,19 @@ class Desk(Screen[None]):
         self.drawn = wanted
         self.look_up_due()
         self.show()
+        self.look_at_wet()
         if told:
             self.notify(told, markup=False, timeout=4)
+
+    def look_at_wet(self) -> None:
+        """Look at the contact times, and go on with it while any runs."""
+        if self.wets is None:
+            if not self.job.board.ledger.wet:
+                return
+            from siltline.screens.wetline import Wets  # noqa: PLC0415 - most jobs have none
+
+            self.wets = Wets(self)
+        self.wets.look()
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """Show the step that was stepped onto."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from textual import work
 from textual.content import Content
 
+from siltline.job.contact import wet_now
 from siltline.judge.next_thing import next_thing
 from siltline.screens.deeds import possible
 from siltline.screens.words import plain
@@ -37,7 +38,7 @@ class LookingDesk(WorkingDesk):
 
     def action_next(self) -> None:
         """Go to the step that matters most now."""
-        found = next_thing(self.job.board)
+        found = next_thing(self.job.board, wet_now(self.job))
         if found is None:
             self.notify(say("next.none"), markup=False)
             return

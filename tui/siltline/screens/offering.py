@@ -10,7 +10,7 @@ from textual.content import Content
 
 from siltline.job import acts
 from siltline.judge import StepView
-from siltline.judge.proofs import roles, wanted_roles
+from siltline.judge.proofs import roles, spare_roles, wanted_roles
 from siltline.screens.clocking import ClockingDesk
 from siltline.screens.words import plain, short
 from siltline.sentences import say
@@ -139,4 +139,5 @@ def _told_row(head: str, told: str) -> Content:
 def _roles(view: StepView, first: str) -> list[str]:
     """Return the roles that a photo can have at a step: the one that is offered first."""
     missing = [role for held in view.missing for role in roles(held.proof)]
-    return list(dict.fromkeys([first, *missing, *wanted_roles(view), *acts.COMMON_ROLES]))
+    known = [*wanted_roles(view), *spare_roles(view), *acts.COMMON_ROLES]
+    return list(dict.fromkeys([first, *missing, *known]))

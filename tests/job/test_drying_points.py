@@ -16,6 +16,7 @@ from siltline.job.points import add_meter, add_point
 from siltline.job.rounds import air_typed, read_air, read_round
 from siltline.judge.drying import verdict, verdicts
 from siltline.judge.points import points_of, readings_at
+from siltline.science.chart import PLAIN
 from support.crawl import DAYS, JOISTS, START, STEP, crawl_job, moisture, read_on
 
 
@@ -227,7 +228,7 @@ def test_the_chart_shows_readings_goal_and_end(tmp_path: Path) -> None:
     job, clock = crawl_job(tmp_path)
     list(read_on(job, clock, (3, 4, 5, 6, 7, 8, 9, 10)))
     one = verdict(job.board, points_of(job.board.ledger)[0])
-    lines = drawn(one, (72, 18), plain=True)
+    lines = drawn(one, (72, 18), marks=PLAIN)
     assert all(len(line) <= 72 for line in lines)
     assert sum(line.count("o") for line in lines) >= 6
     assert any(line.lstrip().startswith("12%") for line in lines)

@@ -5,14 +5,14 @@ from __future__ import annotations
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from siltline.science.chart import chart
+from siltline.science.chart import BLOCKS, PLAIN, chart
 from siltline.science.drying import Reading
 from siltline.science.forecast import forecast
 
 READINGS = [
     Reading(d, mc) for d, mc in ((0, 26.5), (1, 24), (2, 22), (3, 20.5), (4, 19.5), (6, 17.5))
 ]
-PLAIN = """\
+PICTURE = """\
   28%|
      |o
      |:*:
@@ -35,17 +35,17 @@ PLAIN = """\
 
 def test_the_plain_chart_as_a_picture() -> None:
     told = forecast(READINGS, 11, 15)
-    assert chart(READINGS, 15, 11, told.fit, 14, (46, 18), plain=True) == PLAIN.splitlines()
+    assert chart(READINGS, 15, 11, told.fit, 14, (46, 18), marks=PLAIN) == PICTURE.splitlines()
 
 
 def test_without_a_fit_the_readings_the_goal_and_the_end_still_stand() -> None:
-    lines = chart(READINGS[:2], 15, 11, size=(40, 14), plain=True)
+    lines = chart(READINGS[:2], 15, 11, size=(40, 14), marks=PLAIN)
     told = "\n".join(lines)
     assert told.count("o") == 2
     assert any(line.startswith("  15%|---") for line in lines)
     assert any(line.startswith("  11%|...") for line in lines)
     assert "*" not in told
-    assert "." not in "\n".join(chart(READINGS, 15, size=(40, 14), plain=True)[:-1])
+    assert "." not in "\n".join(chart(READINGS, 15, size=(40, 14), marks=PLAIN)[:-1])
 
 
 def test_nothing_to_show_is_no_lines() -> None:
@@ -55,7 +55,7 @@ def test_nothing_to_show_is_no_lines() -> None:
 def test_blocks_and_plain_show_the_same_readings() -> None:
     told = forecast(READINGS, 11, 15)
     blocks = chart(READINGS, 15, 11, told.fit, 14)
-    plain = chart(READINGS, 15, 11, told.fit, 14, plain=True)
+    plain = chart(READINGS, 15, 11, told.fit, 14, marks=PLAIN)
     assert "\n".join(plain).isascii()
     for one, other in zip(blocks, plain, strict=True):
         assert [i for i, c in enumerate(one) if c == "\u25cf"] == [
@@ -81,7 +81,13 @@ def test_any_readings_make_a_chart_that_fits(
     height: int,
     plain: bool,
 ) -> None:
-    lines = chart([Reading(*one) for one in readings], goal, emc, size=(width, height), plain=plain)
+    lines = chart(
+        [Reading(*one) for one in readings],
+        goal,
+        emc,
+        size=(width, height),
+        marks=PLAIN if plain else BLOCKS,
+    )
     assert len(lines) == max(6, height - 2) + 2
     assert max(map(len, lines)) <= max(30, width)
     assert sum(line.count("o" if plain else "\u25cf") for line in lines) >= 1

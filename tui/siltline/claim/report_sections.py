@@ -12,6 +12,7 @@ from siltline.judge.drying import verdicts
 from siltline.rules.reading import Reader
 from siltline.rules.section.drawing import draw
 from siltline.rules.section.shape import Section
+from siltline.science.chart import PAPER
 from siltline.sentences import say
 
 Data = dict[str, Any]
@@ -43,7 +44,7 @@ def charts(job: Job) -> list[Data]:
     """Return the drying chart of each measuring point, and the sentences that tell the same."""
     found = []
     for one in verdicts(job.board):
-        lines = drawn(one, (COLUMNS, ROWS - 8))
+        lines = drawn(one, (COLUMNS, ROWS - 8), PAPER)
         if lines:
             sentences = " ".join(told(job, one))
             found.append({"alt": sentences, "told": sentences, "lines": "\n".join(lines)})

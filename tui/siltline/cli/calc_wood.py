@@ -160,10 +160,10 @@ def _because(told: Forecast, emc: float, goal: float) -> str | None:
 def _drying_words(
     told: Forecast, readings: list[Reading], emc: float, goal: float, plain: bool
 ) -> list[str]:
-    from siltline.science.chart import chart  # noqa: PLC0415
+    from siltline.science.chart import BLOCKS, PLAIN, chart  # noqa: PLC0415
 
     late = told.days[2] if told.answered else -math.inf
-    drawn = chart(readings, goal, emc, told.fit, late + 1, plain=plain)
+    drawn = chart(readings, goal, emc, told.fit, late + 1, marks=PLAIN if plain else BLOCKS)
     legend = say("drying.legend-plain" if plain else "drying.legend") if drawn else ""
     if told.answered:
         days = {

@@ -216,6 +216,7 @@ def drying_command(job: Path, name: str, plain: bool, as_json: bool) -> None:
     from siltline.job.drying import drawn, plainly, told  # noqa: PLC0415
     from siltline.job.points import point_named  # noqa: PLC0415
     from siltline.judge.drying import verdict, verdicts  # noqa: PLC0415
+    from siltline.science.chart import BLOCKS, PLAIN  # noqa: PLC0415
 
     with opened(job) as desk:
         board = desk.board
@@ -228,5 +229,5 @@ def drying_command(job: Path, name: str, plain: bool, as_json: bool) -> None:
             emit(told(desk, one))
         if name:
             plain = plain or not draws_blocks(sys.stdout.encoding)
-            emit(["", *drawn(found[0], (72, 18), plain=plain)])
+            emit(["", *drawn(found[0], (72, 18), PLAIN if plain else BLOCKS)])
             emit([say("drying.legend-plain" if plain else "drying.legend")])

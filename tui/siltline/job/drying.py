@@ -12,7 +12,7 @@ from siltline.judge.drying import Verdict, never_in, verdict
 from siltline.judge.points import AirReading, newest_air, points_of
 from siltline.rules.plan import Step
 from siltline.science.air import SEA_LEVEL, from_humidity
-from siltline.science.chart import chart
+from siltline.science.chart import BLOCKS, Marks, chart
 from siltline.science.doubt import Tolerance, doubt
 from siltline.science.outside import compare, wets_surface
 from siltline.sentences import say
@@ -81,17 +81,17 @@ def _day_told(job: Job, one: Verdict, values: dict[str, Any]) -> Iterator[str]:
         yield say(f"drying.remedy.{found.reason}")
 
 
-def drawn(one: Verdict, size: tuple[int, int], *, plain: bool = False) -> list[str]:
+def drawn(one: Verdict, size: tuple[int, int], marks: Marks = BLOCKS) -> list[str]:
     """Return the drying chart of a point as lines of text; no lines where nothing was read.
 
     Args:
         one: of the point.
         size: columns and rows.
-        plain: ASCII only.
+        marks: BLOCKS, PAPER, or PLAIN for ASCII only.
     """
     found = one.told
     late = found.days[2] + 1 if found is not None and found.answered else -math.inf
-    return chart(one.readings, one.goal, one.emc, found.fit if found else None, late, size, plain)
+    return chart(one.readings, one.goal, one.emc, found.fit if found else None, late, size, marks)
 
 
 def plainly(one: Verdict, job: Job) -> dict[str, Any]:

@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from siltline.science.drying import Fit, Reading
 
@@ -18,7 +19,7 @@ _NARROW, _LOW = 24, 6
 
 
 class Marks(Struct, frozen=True):
-    """The characters of one kind of chart."""
+    """The characters of one kind of chart; `fine` draws the likely curve in braille dots."""
 
     reading: str
     likely: str
@@ -28,10 +29,13 @@ class Marks(Struct, frozen=True):
     side: str
     corner: str
     foot: str
+    fine: bool = False
 
 
 PLAIN = Marks("o", "*", "-", ".", ":", "|", "+", "-")
-BLOCKS = Marks("\u25cf", "\u2022", "\u2500", "\u2508", "\u2591", "\u2502", "\u2514", "\u2500")
+# For paper: fonts of one width have these, and take braille from another font of another width.
+PAPER = Marks("\u25cf", "\u2022", "\u2500", "\u2508", "\u2591", "\u2502", "\u2514", "\u2500")
+BLOCKS = replace(PAPER, fine=True)
 # dots of a braille cell by (column, row): Unicode 15, chapter 21.1
 _BRAILLE = 0x2800
 _DOTS = ((0x01, 0x02, 0x04, 0x40), (0x08, 0x10, 0x20, 0x80))
@@ -84,7 +88,7 @@ def _curves(cells: list[list[str]], frame: Frame, found: Fit, marks: Marks) -> N
         for row in range(max(0, frame.row(high)), min(frame.height - 1, frame.row(low)) + 1):
             cells[row][column] = marks.band
     for column, (_, middle, _) in enumerate(bands):
-        if marks is PLAIN:
+        if not marks.fine:
             _put(cells, frame.row(middle), column, marks.likely)
             continue
         ahead = bands[min(column + 1, frame.width - 1)][1]
@@ -104,7 +108,7 @@ def chart(
     found: Fit | None = None,
     until: float = -math.inf,
     size: tuple[int, int] = (72, 18),
-    plain: bool = False,
+    marks: Marks = BLOCKS,
 ) -> list[str]:
     """Return the chart as lines, none longer than the width; no lines without readings.
 
@@ -115,13 +119,12 @@ def chart(
         found: the fit, for the band of 5 to 95 % and the likely curve; None leaves them out.
         until: the last day to show, if it is after the last reading.
         size: columns and rows, at least 30 by 8.
-        plain: ASCII only.
+        marks: BLOCKS, PAPER, or PLAIN for ASCII only.
     """
     if not readings:
         return []
     levels = [goal] if emc is None else [goal, emc]
     frame = _frame(readings, levels, until, size)
-    marks = PLAIN if plain else BLOCKS
     cells = [[" "] * frame.width for _ in range(frame.height)]
     if emc is not None:
         cells[frame.row(emc)] = [marks.end] * frame.width

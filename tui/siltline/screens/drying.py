@@ -108,7 +108,7 @@ class DryingScreen(Screen[str]):
         if size[1] < 8:  # noqa: PLR2004 - no chart fits less
             box.update("")
             return
-        lines = drawn(one, size, plain=self.app.console.encoding.lower() != "utf-8")
+        lines = drawn(one, size)
         legend = [say("drying.legend")] if lines else []
         box.update(plain("\n".join([*lines, *legend])))
 

@@ -207,7 +207,7 @@ FLOORS = {
     "live, photo for a step": (0.75, 0.94),
     "live, step for a photo": (0.57, 0.82),
     "in the evening, photo for a step": (0.48, 0.70),
-    "in the evening, step for a photo": (0.59, 0.74),
+    "in the evening, step for a photo": (0.59, 0.72),
     "one hidden, photo for a step": (0.72, 0.94),
     "one hidden, step for a photo": (0.72, 0.90),
 }

@@ -65,7 +65,7 @@ def cut_off(data: bytes, kind: str) -> bool:
     """
     if kind in ("JPEG", "MPO"):
         scan = _first_scan(data)
-        return scan < 0 or data.find(_END_OF_IMAGE, scan) < 0
+        return scan < 0 or data.rfind(_END_OF_IMAGE, scan) < 0  # it stands at the end of most
     if kind == "PNG":
         return data.rfind(_PNG_END) < 0
     return kind == "HEIF" and _boxes_end(data) > len(data)

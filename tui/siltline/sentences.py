@@ -7,12 +7,13 @@ another language lacks one, English stands in. A value that is put into a senten
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache
 from pathlib import Path
+
+from msgspec.json import decode
 
 from siltline.text import visible
 
@@ -27,9 +28,8 @@ _kept: ContextVar[bool] = ContextVar("_kept", default=False)
 @cache
 def catalogue(language: str = BASE) -> dict[str, str | dict[str, str]]:
     """Return key -> sentence, or key -> {one, other} where a count `n` decides."""
-    text = (_FOLDER / f"{language}.json").read_text(encoding="utf-8")
-    found: dict[str, str | dict[str, str]] = json.loads(text)
-    return found
+    text = (_FOLDER / f"{language}.json").read_bytes()
+    return decode(text, type=dict[str, str | dict[str, str]])
 
 
 def languages() -> list[str]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec.json import decode
 
 from siltline import config
 from siltline.errors import WrongUse
@@ -24,7 +25,7 @@ def _root(record: Record) -> str:
 def _all() -> dict[str, dict[str, str]]:
     """Return first entry -> {folder, upto}: where, and the newest entry known to be there."""
     try:
-        found = json.loads((config.settings_folder() / _SETTING).read_text(encoding="utf-8"))
+        found = decode((config.settings_folder() / _SETTING).read_bytes())
     except (OSError, ValueError):
         return {}
     items = found.items() if isinstance(found, dict) else ()
@@ -32,6 +33,8 @@ def _all() -> dict[str, dict[str, str]]:
 
 
 def _keep(record: Record, told: dict[str, str] | None) -> None:
+    import json  # noqa: PLC0415 - no first paint needs it
+
     found = _all()
     found.pop(_root(record), None)
     if told is not None:

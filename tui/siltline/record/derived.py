@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 import sqlite3
 from collections.abc import Iterable, Iterator, Mapping
@@ -76,6 +75,8 @@ def keep_facts(
     connection: sqlite3.Connection, sha256: str, reader: str, facts: Mapping[str, Any]
 ) -> None:
     """Keep what a reader found in a photo."""
+    import json  # noqa: PLC0415 - no first paint needs it
+
     connection.execute(
         "INSERT OR REPLACE INTO derived_photo VALUES (?, ?, ?)",
         (sha256, reader, json.dumps(facts, sort_keys=True)),
@@ -114,6 +115,8 @@ def whole_rows(
         maker: its column that tells which version made a row.
         facts: its column that tells what was found, as JSON.
     """
+    import json  # noqa: PLC0415 - no first paint needs it
+
     blobs = ", ".join(f"CAST({column} AS BLOB)" for column in ("sha256", maker, facts))
     for sha256, version, found in connection.execute(f"SELECT {blobs} FROM {table}"):  # noqa: S608 - names of ours
         with suppress(ValueError, RecursionError):

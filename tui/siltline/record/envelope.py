@@ -7,7 +7,6 @@ check an id. Floats are refused: a number is the text that was typed, with its u
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any, Literal
 
@@ -86,6 +85,8 @@ def canonical(value: Mapping[str, Any]) -> str:
         TypeError: a float, another type, a key that is not ASCII, an integer past 2**53 - 1.
         UnicodeEncodeError: a lone surrogate, which UTF-8 cannot hold.
     """
+    import json  # noqa: PLC0415 - no first paint needs it
+
     _check(value, "event")
     text = json.dumps(value, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     text.encode("utf-8")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sqlite3
 from collections.abc import Iterator, Mapping
 from typing import Any
@@ -18,6 +17,8 @@ def keep_picture(
     small: bytes,
 ) -> None:
     """Keep a small picture of a photo and what its pixels show; b"" where it cannot be drawn."""
+    import json  # noqa: PLC0415 - no first paint needs it
+
     connection.execute(
         "INSERT OR REPLACE INTO derived_picture VALUES (?, ?, ?, ?)",
         (sha256, drawer, json.dumps(looks, sort_keys=True), small),

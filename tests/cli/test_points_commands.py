@@ -37,8 +37,17 @@ def test_a_round_is_recorded_and_listed_in_its_order(shell: Shell, job: Path) ->
 def test_a_round_is_all_or_none(shell: Shell, job: Path) -> None:
     told = shell("read", job, "J1=18", "J9=17", "--by", "Ada")
     assert told.code == 2
-    assert "no point J9" in told.err
+    assert "no point J9 in this job; " in told.err
     assert json.loads(shell("read", job, "--json").out)[0]["newest"] == ""
+
+
+def test_a_table_is_all_or_none(shell: Shell, job: Path, tmp_path: Path) -> None:
+    table = tmp_path / "round.csv"
+    table.write_text("point,value,when\nJ1,24,2026-03-14 8:00\nJ1,x,2026-03-15 8:00\n")
+    told = shell("read", job, "--csv", table, "--by", "Ada")
+    assert told.code == 2
+    assert "recorded" not in told.out
+    assert json.loads(shell("read", job, "--json").out)[0]["readings"] == 0
 
 
 @pytest.mark.parametrize(

@@ -140,15 +140,18 @@ def read_command(
 ) -> None:
     """Record a round of readings, or list the points with their last values."""
     from siltline.cli.rounds_file import rounds_of  # noqa: PLC0415
-    from siltline.job.rounds import read_round  # noqa: PLC0415
+    from siltline.job.rounds import read_rounds  # noqa: PLC0415
 
     with opened(job) as desk:
         if values and table is not None:
             raise WrongUse(say("read.one-way"))
         rounds = rounds_of(table) if table is not None else [("", _typed(values))] if values else []
-        for when, found in rounds:
-            odd = read_round(desk, found, **{**told, "when": when or told["when"]})
-            emit([] if as_json else [*odd, say("read.kept", n=len(found))])
+        on_all = told.pop("when")
+        timed = [(when or on_all, found) for when, found in rounds]
+        if timed:
+            odd = [one for there in read_rounds(desk, timed, **told) for one in there]
+            kept = say("read.kept", n=sum(len(found) for _, found in timed))
+            emit([] if as_json else [*odd, kept])
         _listed(desk, as_json)
 
 

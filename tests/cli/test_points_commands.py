@@ -124,3 +124,14 @@ def test_a_meter_is_listed_with_what_it_promises(shell: Shell, job: Path) -> Non
         {"name": "Pins", "tolerance": "1%", "resolution": "", "checked": "", "corrects": "no"}
     ]
     assert "one of yes, no" in shell("meter", job, "--add", "X", "--corrects", "maybe").err
+
+
+def test_a_chart_is_no_wider_than_the_terminal(
+    shell: Shell, job: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert shell("read", job, "J1=24", "--by", "Ada").code == 0
+    monkeypatch.setenv("COLUMNS", "60")
+    told = shell("drying", job, "--point", "J1", "--ascii").out
+    chart = told[told.index("|") :].splitlines()
+    assert max(map(len, chart)) <= 60
+    assert "(across: days)" in chart[-1]

@@ -39,6 +39,15 @@ async def test_how_dry_looks_as_kept(
         assert picture(pilot.app) == kept
 
 
+async def test_a_narrow_window_cuts_no_sign_of_the_legend_off(
+    crawl: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(crawl, (60, 24)) as pilot:
+        await stand(pilot, STEP)
+        await pilot.press("G")
+        await until(pilot, lambda: "across: days" in text(pilot.app))
+
+
 async def test_the_next_point_is_shown_and_enter_goes_to_its_step(
     crawl: Job, on_screen: Callable[..., Any]
 ) -> None:

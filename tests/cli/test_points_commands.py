@@ -37,8 +37,17 @@ def test_a_round_is_recorded_and_listed_in_its_order(shell: Shell, job: Path) ->
 def test_a_round_is_all_or_none(shell: Shell, job: Path) -> None:
     told = shell("read", job, "J1=18", "J9=17", "--by", "Ada")
     assert told.code == 2
-    assert "no point J9" in told.err
+    assert "no point J9 in this job; " in told.err
     assert json.loads(shell("read", job, "--json").out)[0]["newest"] == ""
+
+
+def test_a_table_is_all_or_none(shell: Shell, job: Path, tmp_path: Path) -> None:
+    table = tmp_path / "round.csv"
+    table.write_text("point,value,when\nJ1,24,2026-03-14 8:00\nJ1,x,2026-03-15 8:00\n")
+    told = shell("read", job, "--csv", table, "--by", "Ada")
+    assert told.code == 2
+    assert "recorded" not in told.out
+    assert json.loads(shell("read", job, "--json").out)[0]["readings"] == 0
 
 
 @pytest.mark.parametrize(
@@ -95,7 +104,7 @@ def test_the_air_of_the_day_tells_whether_outside_air_dries(shell: Shell, job: P
 def test_drying_is_told_and_drawn(shell: Shell, job: Path) -> None:
     shell("read", job, "J1=18", "--by", "Ada")
     found = json.loads(shell("drying", job, "--json").out)
-    assert [(one["point"], one["state"]) for one in found] == [("J1", "drying"), ("J2", "unread")]
+    assert [(one["point"], one["state"]) for one in found] == [("J1", "first"), ("J2", "unread")]
     drawn = shell("drying", job, "--point", "J1", "--ascii").out
     assert "15%" in drawn
     assert "o reading" in drawn
@@ -115,3 +124,14 @@ def test_a_meter_is_listed_with_what_it_promises(shell: Shell, job: Path) -> Non
         {"name": "Pins", "tolerance": "1%", "resolution": "", "checked": "", "corrects": "no"}
     ]
     assert "one of yes, no" in shell("meter", job, "--add", "X", "--corrects", "maybe").err
+
+
+def test_a_chart_is_no_wider_than_the_terminal(
+    shell: Shell, job: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert shell("read", job, "J1=24", "--by", "Ada").code == 0
+    monkeypatch.setenv("COLUMNS", "60")
+    told = shell("drying", job, "--point", "J1", "--ascii").out
+    chart = told[told.index("|") :].splitlines()
+    assert max(map(len, chart)) <= 60
+    assert "(across: days)" in chart[-1]

@@ -13,7 +13,7 @@ from siltline.job.acts import undo
 from siltline.job.close_out import review
 from siltline.job.drying import drawn, measured_told, outside_told, plainly, told
 from siltline.job.points import add_meter, add_point
-from siltline.job.rounds import air_typed, read_air, read_round
+from siltline.job.rounds import air_typed, read_air, read_round, read_rounds
 from siltline.judge.drying import verdict, verdicts
 from siltline.judge.points import points_of, readings_at
 from siltline.science.chart import PLAIN
@@ -136,8 +136,8 @@ def test_readings_are_there_after_closing_and_go_by_undo_as_a_round(tmp_path: Pa
 @pytest.mark.parametrize(
     ("value", "words"),
     [
-        ("-3", "not"), ("0", "cannot be"), ("250", "cannot be"), ("0.17", "fraction"),
-        ("17 F", "percent"), ("NaN", "not"), ("wet", "not"),
+        ("-3", "no moisture"), ("0", "cannot be"), ("250", "cannot be"), ("0.17", "fraction"),
+        ("17 F", "percent"), ("NaN", "no moisture"), ("wet", "no moisture"),
     ],
 )  # fmt: skip
 def test_what_cannot_have_been_read_is_refused_and_nothing_is_kept(
@@ -149,7 +149,10 @@ def test_what_cannot_have_been_read_is_refused_and_nothing_is_kept(
     assert not job.board.ledger.point_readings
 
 
-@pytest.mark.parametrize(("first", "then", "words"), [("20", "24", "wetter"), ("20", "44", "6 %")])
+@pytest.mark.parametrize(
+    ("first", "then", "words"),
+    [("20", "24", "wetter"), ("20", "44", "6 %"), ("24", "14", "that fast")],
+)
 def test_what_surprises_is_asked_about_and_taken_when_it_is_meant(
     first: str, then: str, words: str, tmp_path: Path
 ) -> None:
@@ -161,6 +164,21 @@ def test_what_surprises_is_asked_about_and_taken_when_it_is_meant(
     assert len(readings_at(job.board.ledger, "J1")) == 1
     assert read_round(job, {"J1": then}, by="Ada", sure=True)
     assert len(readings_at(job.board.ledger, "J1")) == 2
+
+
+def test_several_rounds_are_one_act_and_each_is_held_against_the_one_before(
+    tmp_path: Path,
+) -> None:
+    job, clock = crawl_job(tmp_path)
+    clock.on(3)
+    days = ("2026-03-14 17:00", "2026-03-15 17:00")
+    with pytest.raises(WrongUse, match="'x' is no moisture content"):
+        read_rounds(job, [(days[0], {"J1": "24"}), (days[1], {"J1": "x"})], by="Ada")
+    with pytest.raises(NotNow, match="that fast"):
+        read_rounds(job, [(days[0], {"J1": "24"}), (days[1], {"J1": "14"})], by="Ada")
+    assert not job.board.ledger.point_readings
+    read_rounds(job, [(days[0], {"J1": "24"}), (days[1], {"J1": "22"})], by="Ada")
+    assert [one.value for one in readings_at(job.board.ledger, "J1")] == ["24 %", "22 %"]
 
 
 def test_a_meter_that_does_not_know_the_temperature_is_corrected_and_the_typed_text_kept(
@@ -266,3 +284,20 @@ def test_a_step_without_points_tells_that_its_room_never_lets_the_wood_dry(tmp_p
     assert "never below: it must be drier than 77 % for 15 %" in line
     read_air(job, [air_typed("affected", "70F/60%", "den")], by="Ada")
     assert measured_told(job, step) == []
+
+
+def test_one_day_of_readings_is_no_trend(tmp_path: Path) -> None:
+    job, _ = crawl_job(tmp_path)
+    read_round(job, {"J1": "20"}, by="Ada")
+    one = verdict(job.board, points_of(job.board.ledger)[0])
+    assert one.state == "first"
+    assert "no trend yet" in told(job, one)[0]
+
+
+def test_the_same_number_at_the_same_time_is_asked_about(tmp_path: Path) -> None:
+    job, clock = crawl_job(tmp_path)
+    clock.on(2)
+    read_round(job, {"J1": "20"}, by="Ada", when="2026-03-15 08:00")
+    with pytest.raises(NotNow, match="at that very time"):
+        read_round(job, {"J1": "20"}, by="Ada", when="2026-03-15 08:00")
+    read_round(job, {"J1": "20"}, by="Ada", when="2026-03-15 09:00")

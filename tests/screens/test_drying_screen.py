@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from syrupy.assertion import SnapshotAssertion
-from textual.widgets import OptionList
+from textual.widgets import OptionList, Static
 
 from siltline.job import Job
 from siltline.judge.points import points_of, readings_at
@@ -37,6 +37,15 @@ async def test_how_dry_looks_as_kept(
         await until(pilot, lambda: getattr(pilot.app.screen, "dated", 0) == 3)
         await pilot.pause(0.1)
         assert picture(pilot.app) == kept
+
+
+async def test_a_narrow_window_cuts_no_sign_of_the_legend_off(
+    crawl: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(crawl, (60, 24)) as pilot:
+        await stand(pilot, STEP)
+        await pilot.press("G")
+        await until(pilot, lambda: "across: days" in text(pilot.app))
 
 
 async def test_the_next_point_is_shown_and_enter_goes_to_its_step(
@@ -69,6 +78,34 @@ async def test_a_round_is_read_by_keys_and_an_odd_number_is_asked_about_once(
         await hands.press("ctrl+s")
         await until(pilot, lambda: not isinstance(hands.app.screen, Form))
         assert readings_at(crawl.board.ledger, "J1")[-1].value == "29 %"
+
+
+async def test_a_slip_is_told_under_the_field_it_is_in(
+    crawl: Job, on_screen: Callable[..., Any]
+) -> None:
+    slips = {
+        "m": ("value1", "0.17", "write 17 for 17 %"),
+        "M": ("height", "4", "for example 34in"),
+        "H": ("value-outside", "72/58", "'72' cannot be the temperature"),
+    }
+    async with on_screen(crawl) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot, STEP)
+        hands.app.screen.person = "Ada"
+        for key, (field, typed, words) in slips.items():
+            await hands.press(key)
+            await until(pilot, lambda: isinstance(hands.app.screen, Form))
+            rows = hands.app.screen.rows
+            if "name" in rows:
+                rows["name"].put("J7")
+            rows[field].put(typed)
+            await pilot.pause()
+            await hands.press("ctrl+s")
+            fault = rows[field].query_one(".fault", Static)
+            await until(pilot, lambda fault=fault: fault.display)
+            assert words in str(fault.content)
+            await hands.press("escape")
+            await until(pilot, lambda: not isinstance(hands.app.screen, Form))
 
 
 async def test_a_point_is_set_up_by_keys(crawl: Job, on_screen: Callable[..., Any]) -> None:

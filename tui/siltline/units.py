@@ -226,8 +226,12 @@ _EXAMPLES = {
 
 def _hints(dimension: str | None) -> dict[str, str]:
     """Return what a person may type instead: the units there are, and examples."""
-    examples = _EXAMPLES.get(dimension or "", "34in, 86cm, 15.2%, 18C")
-    return {"units": known(dimension), "examples": examples}
+    return {"units": known(dimension), "examples": examples_of(dimension)}
+
+
+def examples_of(dimension: str | None = None) -> str:
+    """Return amounts as a person may type them, for a sentence."""
+    return _EXAMPLES.get(dimension or "", "34in, 86cm, 15.2%, 18C")
 
 
 def known(dimension: str | None = None) -> str:

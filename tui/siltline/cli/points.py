@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from siltline.cli.opened import opened
-from siltline.cli.output import JOB, emit, emit_json, json_option
+from siltline.cli.output import JOB, emit, emit_json, json_option, wrapped
 from siltline.errors import WrongUse
 from siltline.sentences import say
 
@@ -20,6 +20,7 @@ BY = click.option("--by", default="", metavar="NAME", help=say("opt.by"))
 METER = click.option("--meter", default="", metavar="NAME", help=say("opt.read-meter"))
 WHEN = click.option("--when", default="", metavar="TIME", help=say("opt.read-when"))
 SURE = click.option("--sure", is_flag=True, help=say("opt.read-sure"))
+WIDEST = 72  # columns of a chart
 NOTE = click.option("--note", default="", metavar="T", help=say("opt.note"))
 
 
@@ -140,15 +141,18 @@ def read_command(
 ) -> None:
     """Record a round of readings, or list the points with their last values."""
     from siltline.cli.rounds_file import rounds_of  # noqa: PLC0415
-    from siltline.job.rounds import read_round  # noqa: PLC0415
+    from siltline.job.rounds import read_rounds  # noqa: PLC0415
 
     with opened(job) as desk:
         if values and table is not None:
             raise WrongUse(say("read.one-way"))
         rounds = rounds_of(table) if table is not None else [("", _typed(values))] if values else []
-        for when, found in rounds:
-            odd = read_round(desk, found, **{**told, "when": when or told["when"]})
-            emit([] if as_json else [*odd, say("read.kept", n=len(found))])
+        on_all = told.pop("when")
+        timed = [(when or on_all, found) for when, found in rounds]
+        if timed:
+            odd = [one for there in read_rounds(desk, timed, **told) for one in there]
+            kept = say("read.kept", n=sum(len(found) for _, found in timed))
+            emit([] if as_json else [*odd, kept])
         _listed(desk, as_json)
 
 
@@ -210,6 +214,7 @@ def air_command(
 @json_option
 def drying_command(job: Path, name: str, plain: bool, as_json: bool) -> None:
     """Tell how dry each point is, when it will be, or why no day can be told; draw one."""
+    import shutil  # noqa: PLC0415
     import sys  # noqa: PLC0415
 
     from siltline.cli.calc_wood import draws_blocks  # noqa: PLC0415
@@ -229,5 +234,7 @@ def drying_command(job: Path, name: str, plain: bool, as_json: bool) -> None:
             emit(told(desk, one))
         if name:
             plain = plain or not draws_blocks(sys.stdout.encoding)
-            emit(["", *drawn(found[0], (72, 18), PLAIN if plain else BLOCKS)])
-            emit([say("drying.legend-plain" if plain else "drying.legend")])
+            columns = shutil.get_terminal_size().columns
+            emit(["", *drawn(found[0], (min(WIDEST, columns), 18), PLAIN if plain else BLOCKS)])
+            legend = say("drying.legend-plain" if plain else "drying.legend")
+            emit(wrapped(legend, "", columns))

@@ -38,7 +38,7 @@ def told(job: Job, one: Verdict) -> list[str]:
     """Return how a point stands, in sentences: state, goal, the day or why there is none."""
     values = _values(one)
     lines = [say(f"drying.state.{one.state}", **values)]
-    if one.state in ("drying", "never", "stalled"):
+    if one.state in ("first", "drying", "never", "stalled"):
         lines += _day_told(job, one, values)
     lines += _air_told(one, values)
     if one.references:

@@ -29,9 +29,10 @@ def percent(value: str) -> Decimal:
     Raises:
         WrongUse: it is none, or none that wood can have.
     """
-    read = quantity(value)
-    if read.dimension != "ratio":
-        raise WrongUse(say("read.no-percent", value=value))
+    try:
+        read = quantity(value, "ratio")
+    except WrongUse as fault:
+        raise WrongUse(say("read.no-percent", value=value)) from fault
     found = read.si * 100
     if not 0 < found <= MOST_PERCENT:
         raise WrongUse(say("read.cannot-be", value=value, most=MOST_PERCENT))
@@ -40,14 +41,14 @@ def percent(value: str) -> Decimal:
     return found
 
 
-def odd_value(point: Point, value: str, before: Sequence[PointReading], at: str = "") -> list[str]:
+def odd_value(point: Point, value: str, before: Sequence[PointReading], at: str) -> list[str]:
     """Return what surprises about a reading, in sentences.
 
     Args:
         point: where it was read.
         value: with its unit.
         before: what was read there, by time.
-        at: when, RFC 3339; "" is now, after all of them.
+        at: when, RFC 3339.
 
     Raises:
         WrongUse: it cannot be.
@@ -56,12 +57,14 @@ def odd_value(point: Point, value: str, before: Sequence[PointReading], at: str 
     told = []
     if not LEAST_SHOWN <= now <= MOST_SHOWN:
         told.append(say("read.past-meter", name=point.name, value=value))
-    last = [one for one in before if not at or times.read(one.at) <= times.read(at)][-1:]
+    if any(one.value == value and times.read(one.at) == times.read(at) for one in before):
+        told.append(say("read.again", name=point.name, value=value))
+    last = [one for one in before if times.read(one.at) <= times.read(at)][-1:]
     for one in last:
         was = percent(one.value)
         if now - was > RISE:
             told.append(say("read.rose", name=point.name, value=value, was=one.value))
-        elif at and was - now > FALL_A_DAY * _days(one.at, at):
+        elif was - now > FALL_A_DAY * _days(one.at, at):
             told.append(say("read.fell", name=point.name, value=value, was=one.value))
     return told
 

@@ -20,7 +20,7 @@ from siltline.judge.register import key_of
 from siltline.rules.faults import meant
 from siltline.rules.plan import Step
 from siltline.sentences import say
-from siltline.units import quantity
+from siltline.units import examples_of, quantity
 
 
 def readable(step: Step) -> list[str]:
@@ -38,8 +38,17 @@ def point_named(job: Job, name: str) -> Point:
     there = job.board.ledger.points.get(key_of(name))
     if not there:
         known = [one.name for one in points_of(job.board.ledger)]
-        raise WrongUse(say("point.unknown", name=name) + (meant(name, known) if known else ""))
+        raise WrongUse(say("point.unknown", name=name) + (meant(name, known) or "."))
     return there[0]
+
+
+def material_typed(typed: str) -> str:
+    """Return the material of a point, or "" where nothing was typed.
+
+    Raises:
+        WrongUse: no such material.
+    """
+    return _one_of("point.material", typed, MATERIALS)
 
 
 def _one_of(key: str, typed: str, known: Sequence[str]) -> str:
@@ -53,8 +62,14 @@ def _one_of(key: str, typed: str, known: Sequence[str]) -> str:
 def amount(typed: str, dimension: str, name: str) -> str:
     """Return an amount as typed, once it is sure to be one of that kind; "" where none is."""
     kept = said.text(name, typed, said.LONGEST_NAME)
-    if kept and quantity(kept).dimension != dimension:
-        raise WrongUse(say("point.not-that", value=kept, what=name))
+    if kept:
+        try:
+            quantity(kept, dimension)
+        except WrongUse as fault:
+            examples = examples_of(dimension)
+            raise WrongUse(
+                say("point.not-that", value=kept, what=name, examples=examples)
+            ) from fault
     return kept
 
 
@@ -97,7 +112,7 @@ def add_point(
         raise WrongUse(say("point.which"))
     body: dict[str, Any] = {
         "where": said.text(say("point.where"), told.get("where", ""), said.LONGEST_NAME),
-        "material": _one_of("point.material", told.get("material", ""), MATERIALS),
+        "material": material_typed(told.get("material", "")),
         "depth": amount(told.get("depth", ""), "length", say("point.depth")),
         "height": amount(told.get("height", ""), "length", say("point.height")),
     }

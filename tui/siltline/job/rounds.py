@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from typing import Any
 
+from siltline import times
 from siltline.errors import NotNow, WrongUse
 from siltline.job import said
 from siltline.job.desk import Job
-from siltline.job.odd import odd_air, odd_value
+from siltline.job.odd import odd_air, odd_value, percent
 from siltline.job.points import amount, point_named, when_read
 from siltline.judge.points import AIRS, Meter, meter_named, readings_at
 from siltline.sentences import say
@@ -20,8 +22,8 @@ def _corrected(value: str, temp: str, meter: Meter | None) -> str:
         return ""
     from siltline.science.wood import corrected  # noqa: PLC0415
 
-    percent = float(quantity(value).in_unit("%", 2))
-    return f"{corrected(percent, float(quantity(temp).in_unit('C', 2))):.1f} %"
+    read = float(quantity(value).in_unit("%", 2))
+    return f"{corrected(read, float(quantity(temp).in_unit('C', 2))):.1f} %"
 
 
 def with_unit(typed: str) -> str:
@@ -61,30 +63,111 @@ def read_round(
         WrongUse: no such point or meter, no number, or one that cannot be.
         NotNow: a number surprises, and nobody said that it is meant.
     """
+    told = {"meter": meter, "temp": temp, "note": note}
+    return read_rounds(job, [(when, values)], by=by, sure=sure, **told)[0]
+
+
+def read_rounds(
+    job: Job,
+    rounds: Sequence[tuple[str, Mapping[str, str]]],
+    *,
+    by: str,
+    sure: bool = False,
+    **told: str,
+) -> list[list[str]]:
+    """Record several rounds as one act: a slip in the last one leaves nothing of the first.
+
+    Args:
+        job: the open job.
+        rounds: of each its moment as typed ("" is now), and point -> the number.
+        by: who read.
+        sure: whether numbers that surprise are meant.
+        **told: meter, temp, note, as for `read_round`.
+
+    Returns:
+        What is odd about each round, in sentences.
+
+    Raises:
+        WrongUse, NotNow: as for `read_round`.
+    """
     name = said.person(by)
-    kept = {point: with_unit(value) for point, value in values.items() if value.strip()}
-    if not kept:
-        raise WrongUse(say("read.none"))
+    every = []
+    for when, values in rounds:
+        kept = {point: with_unit(value) for point, value in values.items() if value.strip()}
+        if not kept:
+            raise WrongUse(say("read.none"))
+        every.append((when, kept))
     with job.acting():
-        ledger = job.board.ledger
-        used = meter_named(ledger, meter) if meter.strip() else None
-        if meter.strip() and used is None:
-            raise WrongUse(say("meter.unknown", name=meter))
-        warm = amount(temp, "temperature", say("read.temp"))
-        at = when_read(job, when) if when.strip() else ""
-        read, odd = [], []
-        for typed, value in kept.items():
-            point = point_named(job, typed)
-            right = _corrected(value, warm, used)
-            odd += odd_value(point, right or value, readings_at(ledger, point.name), at)
-            one = {"point": point.name, "value": value}
-            read.append(one | ({"corrected": right} if right else {}))
+        found = []
+        for when, kept in every:
+            body, odd = _round(job, kept, when, told)
+            found.append(odd)
+            job.append("read", body, name)
+            job.rejudge()  # the next round is held against this one
+        odd = [one for there in found for one in there]
         if odd and not sure:
             raise NotNow(say("read.odd", told=" ".join(odd)))
-        body = {"round": read, "meter": used.name if used else "", "temp": warm, "when": at}
-        body |= {"note": said.note(note)}
-        job.append("read", {k: v for k, v in body.items() if v}, name)
-    return odd
+    return found
+
+
+def _round(
+    job: Job, kept: Mapping[str, str], when: str, told: Mapping[str, str]
+) -> tuple[dict[str, Any], list[str]]:
+    """Return a round as the record holds it, and what is odd about it."""
+    ledger = job.board.ledger
+    meter = told.get("meter", "")
+    used = meter_named(ledger, meter) if meter.strip() else None
+    if meter.strip() and used is None:
+        raise WrongUse(say("meter.unknown", name=meter))
+    warm = amount(told.get("temp", ""), "temperature", say("read.temp"))
+    at = when_read(job, when) if when.strip() else ""
+    read, odd = [], []
+    for typed, value in kept.items():
+        point = point_named(job, typed)
+        percent(value)
+        right = _corrected(value, warm, used)
+        before = readings_at(ledger, point.name)
+        odd += odd_value(point, right or value, before, at or times.written(job.clock()))
+        one = {"point": point.name, "value": value}
+        read.append(one | ({"corrected": right} if right else {}))
+    body = {"round": read, "meter": used.name if used else "", "temp": warm, "when": at}
+    body |= {"note": said.note(told.get("note", ""))}
+    return {k: v for k, v in body.items() if v}, odd
+
+
+def moisture_typed(typed: str) -> str:
+    """Return a moisture reading as it is understood: 17 is 17 %.
+
+    Raises:
+        WrongUse: none, or none that wood can have.
+    """
+    percent(with_unit(typed))
+    return with_unit(typed)
+
+
+def air_understood(typed: str) -> str:
+    """Return a state of air as it is understood: 72F/58 is 72F/58 %.
+
+    Raises:
+        WrongUse: no such state, or one that cannot be.
+    """
+    one = _air(air_typed("affected", typed))
+    odd_air([one])
+    return f"{one['temp']}/{one['rh']}"
+
+
+def _air(one: Mapping[str, str]) -> dict[str, str]:
+    """Return a reading of the air with its amounts checked."""
+    if one["air"] not in AIRS:
+        raise WrongUse(say("air.which", value=one["air"], known=", ".join(AIRS)))
+    read = {
+        "air": one["air"],
+        "place": one.get("place", "").strip(),
+        "temp": amount(one["temp"], "temperature", say("read.temp")),
+        "rh": amount(with_unit(one["rh"]), "ratio", say("read.rh")),
+    }
+    surface = amount(one.get("surface", ""), "temperature", say("read.surface"))
+    return read | ({"surface": surface} if surface else {})
 
 
 def air_typed(air: str, typed: str, place: str = "", surface: str = "") -> dict[str, str]:
@@ -100,7 +183,7 @@ def air_typed(air: str, typed: str, place: str = "", surface: str = "") -> dict[
         WrongUse: no such state.
     """
     temp, slash, rh = typed.partition("/")
-    if not slash:
+    if not slash or not temp.strip() or not rh.strip():
         raise WrongUse(say("air.how", value=typed))
     inside = {"surface": surface} if air == "affected" else {}
     where = "" if air == "outside" else place
@@ -138,18 +221,7 @@ def read_air(
     name = said.person(by)
     if not airs:
         raise WrongUse(say("read.none"))
-    kept = []
-    for one in airs:
-        if one["air"] not in AIRS:
-            raise WrongUse(say("air.which", value=one["air"], known=", ".join(AIRS)))
-        read = {
-            "air": one["air"],
-            "place": one.get("place", "").strip(),
-            "temp": amount(one["temp"], "temperature", say("read.temp")),
-            "rh": amount(with_unit(one["rh"]), "ratio", say("read.rh")),
-        }
-        surface = amount(one.get("surface", ""), "temperature", say("read.surface"))
-        kept.append(read | ({"surface": surface} if surface else {}))
+    kept = [_air(one) for one in airs]
     with job.acting(changes_states=False):
         used = meter_named(job.board.ledger, meter) if meter.strip() else None
         if meter.strip() and used is None:

@@ -38,9 +38,9 @@ from siltline.units import quantity
 USUAL_TOLERANCE = 1.0  # points: what leaflets of wood meters promise (common practice)
 USUAL_LIMIT = 15.0  # %: extension leaflets on closing walls after a flood (Missouri, Mississippi)
 COARSE, FINE = 1.0, 0.5  # points: the step of a display that shows whole numbers, or tenths
-# How it stands: nothing read; dry on all days that the step wants; at the goal, not held yet; on
-# its way; standing still; got wetter; the air never lets it dry.
-STATES = ("unread", "dry", "holding", "drying", "stalled", "wetter", "never")
+# How it stands: nothing read; read on one day only; dry on all days that the step wants; at the
+# goal, not held yet; on its way; standing still; got wetter; the air never lets it dry.
+STATES = ("unread", "first", "dry", "holding", "drying", "stalled", "wetter", "never")
 
 
 class Verdict(Struct, frozen=True):
@@ -165,7 +165,7 @@ def verdict(
     step = resolution_of(meter_named(board.ledger, meter), read)
     held = min(holds(proof, read), proof.count)
     state = _state(days, goal, held >= proof.count, step)
-    if state in ("drying", "stalled") and air is not None and never_in(air, goal):
+    if state in ("first", "drying", "stalled") and air is not None and never_in(air, goal):
         state = "never"
     return Verdict(
         point, state, days, start, read[-1].value if read else "", goal, limit, references,
@@ -223,7 +223,7 @@ def _state(days: Sequence[Reading], goal: float, held: bool, resolution: float) 
     if days[-1].percent <= goal:
         return "dry" if held else "holding"
     if len({one.day for one in days}) < 2:  # noqa: PLR2004
-        return "drying"
+        return "first"
     if rise(days, resolution):
         return "wetter"
     return "stalled" if stalled(days, goal, resolution) else "drying"

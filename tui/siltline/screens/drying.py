@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import ClassVar
 
 from textual import events
@@ -16,6 +17,7 @@ from siltline.job import Job
 from siltline.job.drying import drawn, told
 from siltline.judge.drying import Verdict, limits, verdict
 from siltline.judge.points import points_of
+from siltline.science.chart import BLOCKS, PLAIN
 from siltline.screens.keys import Keys
 from siltline.screens.leaving import leave
 from siltline.screens.words import plain
@@ -104,13 +106,15 @@ class DryingScreen(Screen[str]):
 
     def _draw(self, one: Verdict) -> None:
         box = self.query_one("#dry-chart", Static)
-        size = box.size.width - 2, box.size.height - 1
+        ascii_only = self.app.console.encoding.lower() != "utf-8"
+        # in a narrow window the legend takes two lines: none of its signs may be cut off
+        legend = wrap(say("drying.legend-plain" if ascii_only else "drying.legend"), box.size.width)
+        size = box.size.width - 2, box.size.height - len(legend)
         if size[1] < 8:  # noqa: PLR2004 - no chart fits less
             box.update("")
             return
-        lines = drawn(one, size)
-        legend = [say("drying.legend")] if lines else []
-        box.update(plain("\n".join([*lines, *legend])))
+        lines = drawn(one, size, PLAIN if ascii_only else BLOCKS)
+        box.update(plain("\n".join([*lines, *legend] if lines else [])))
 
     def on_resize(self, _: events.Resize) -> None:
         """Draw to the new size."""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from textual import work
 
-from siltline.errors import NotNow
+from siltline.errors import NotNow, WrongUse
 from siltline.judge.points import points_of, readings_at
 from siltline.screens.entering import EnteringDesk
 from siltline.screens.field import Field, Typed
@@ -31,6 +31,28 @@ def _asked_twice(act: Callable[[Typed, bool], object]) -> Callable[[Typed], obje
     return once_more
 
 
+def _quietly(reads: Callable[[str], object]) -> Callable[[str], str]:
+    """Return what reads a field whose words need no echo: a word that is none is refused."""
+
+    def read(typed: str) -> str:
+        reads(typed)
+        return ""
+
+    return read
+
+
+def _is_yes(typed: str) -> bool:
+    """Tell yes from no.
+
+    Raises:
+        WrongUse: it is neither.
+    """
+    word = typed.strip().casefold()
+    if word not in ("yes", "y", "sí", "si", "no", "n"):
+        raise WrongUse(say("form.not-offered", value=typed, offers="yes, no"))
+    return word not in ("no", "n")
+
+
 class ReadingDesk(EnteringDesk):
     """The desk from which points are read."""
 
@@ -52,7 +74,7 @@ class ReadingDesk(EnteringDesk):
 
     async def ask_round(self, points: Sequence[Point]) -> None:
         """Ask for a round and record it."""
-        from siltline.job.rounds import read_round, with_unit  # noqa: PLC0415
+        from siltline.job.rounds import moisture_typed, read_round, with_unit  # noqa: PLC0415
         from siltline.screens.asking import by_field  # noqa: PLC0415 - no first paint needs a form
 
         ledger = self.job.board.ledger
@@ -61,7 +83,10 @@ class ReadingDesk(EnteringDesk):
             read = readings_at(ledger, one.name)
             newest = read[-1].value if read else "-"
             told = say("form.round-point", name=one.name, where=one.where, newest=newest)
-            fields.append(Field(f"value{number}", told, needed=False, completes=with_unit))
+            fields.append(
+                Field(f"value{number}", told, needed=False, reads=moisture_typed,
+                      completes=with_unit)
+            )  # fmt: skip
         meters = tuple(one.name for there in ledger.meters.values() for one in there[:1])
         used = next((r[-1].meter for one in points if (r := readings_at(ledger, one.name))), "")
         fields.append(Field("meter", say("form.meter"), used, needed=False, offers=meters))
@@ -82,8 +107,9 @@ class ReadingDesk(EnteringDesk):
     @work
     async def action_point(self) -> None:
         """Set up a measuring point for the step in hand."""
-        from siltline.job.points import add_point, readable  # noqa: PLC0415
+        from siltline.job.points import add_point, material_typed, readable  # noqa: PLC0415
         from siltline.judge.points import MATERIALS  # noqa: PLC0415
+        from siltline.screens.facts import amount  # noqa: PLC0415
 
         step = self.in_hand.step
         wanted = readable(step)
@@ -93,15 +119,18 @@ class ReadingDesk(EnteringDesk):
         fields = [
             Field("name", say("form.point-name")),
             Field("where", say("form.point-where"), needed=False),
-            Field("material", say("form.point-material"), needed=False, offers=MATERIALS),
-            Field("height", say("form.point-height"), needed=False),
-            Field("reference", say("form.point-reference"), "no", offers=("no", "yes")),
-        ]
+            Field("material", say("form.point-material"), needed=False,
+                  reads=_quietly(material_typed), offers=MATERIALS),
+            Field("height", say("form.point-height"), needed=False,
+                  reads=lambda typed: amount(typed, "length")),
+            Field("reference", say("form.point-reference"), "no", reads=_quietly(_is_yes),
+                  offers=("no", "yes")),
+        ]  # fmt: skip
         hint = say("form.point-hint", what=wanted[0], place=step.place_name)
 
         def put(typed: Typed) -> None:
             told = {key: typed[key] for key in ("where", "material", "height")}
-            reference = typed["reference"].strip().casefold() in ("yes", "y", "sí", "si")
+            reference = _is_yes(typed["reference"])
             add_point(
                 self.job, step.id, typed["name"], reads=wanted[0], reference=reference,
                 by=self.person, **told,
@@ -115,7 +144,7 @@ class ReadingDesk(EnteringDesk):
     async def action_air_of_day(self) -> None:
         """Record the air of the day; say whether outside air dries."""
         from siltline.job.drying import outside_told  # noqa: PLC0415
-        from siltline.job.rounds import air_typed, read_air  # noqa: PLC0415
+        from siltline.job.rounds import air_typed, air_understood, read_air  # noqa: PLC0415
         from siltline.judge.points import AIRS  # noqa: PLC0415
         from siltline.screens.asking import by_field  # noqa: PLC0415
 
@@ -126,7 +155,10 @@ class ReadingDesk(EnteringDesk):
         place = here.place if here.place in names else (names or ("",))[0]
         fields = [] if self.person else [by_field(self.job, "")]
         fields.append(Field("place", say("form.air-place"), place, needed=False, offers=names))
-        fields += [Field(f"value-{air}", say(f"form.air-{air}"), needed=False) for air in AIRS]
+        fields += [
+            Field(f"value-{air}", say(f"form.air-{air}"), needed=False, reads=air_understood)
+            for air in AIRS
+        ]
 
         def read_all(typed: Typed, sure: bool) -> None:
             airs = [

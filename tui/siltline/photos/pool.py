@@ -27,7 +27,10 @@ def sketches(
         workers: how many processes.
     """
     with ExitStack() as stack:
-        idle = deque(stack.enter_context(PhotoReader(DRAWING_PATIENCE_S)) for _ in range(workers))
+        idle = deque(
+            stack.enter_context(PhotoReader(DRAWING_PATIENCE_S, gentle=True))
+            for _ in range(workers)
+        )
         busy: deque[tuple[str, PhotoReader]] = deque()
 
         def oldest() -> Drawn:

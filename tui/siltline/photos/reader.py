@@ -29,6 +29,10 @@ _START = (
     f"import sys; sys.path.insert(0, {_PARENT!r}); from siltline.photos.worker import main; main()"
 )
 
+# Drawing takes every core there is: keys go before it.
+_GENTLY = "import os; hasattr(os, 'nice') and os.nice(10); "
+_BELOW_NORMAL: int = getattr(subprocess, "BELOW_NORMAL_PRIORITY_CLASS", 0)  # Windows has no nice
+
 STOPPED = "stopped"  # instead of a fault: the worker was killed, or died
 
 Facts = dict[str, Any]
@@ -42,8 +46,10 @@ class PhotoReader:
     the bytes in the time between.
     """
 
-    def __init__(self, patience_s: float = PATIENCE_S) -> None:
+    def __init__(self, patience_s: float = PATIENCE_S, *, gentle: bool = False) -> None:
+        """Take how long an answer may take, and whether the worker lets other programs go first."""
         self.patience_s = patience_s
+        self.gentle = gentle
         self._process: subprocess.Popen[bytes] | None = None
         self._feeder: threading.Thread | None = None
         self._request: tuple[bytes, bytes, int, int] = (READ, b"", 0, 0)
@@ -69,10 +75,11 @@ class PhotoReader:
         if self._process is None or self._process.poll() is not None:
             self._stop()  # closes the pipes of one that died
             self._process = subprocess.Popen(
-                [sys.executable, "-c", _START],
+                [sys.executable, "-c", (_GENTLY if self.gentle else "") + _START],
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 stderr=subprocess.DEVNULL,
+                creationflags=_BELOW_NORMAL if self.gentle else 0,
             )
             self._left = threading.Event()
             told = (self._process, self._left)

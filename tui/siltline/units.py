@@ -122,6 +122,13 @@ class Quantity(Struct, frozen=True):
         return Quantity(text, self.si, self.dimension, name)
 
 
+def bare_in(typed: str, unit: str) -> str:
+    """Return what was typed, a bare number with the unit that goes without saying there."""
+    bare = typed.strip()
+    digits = bare.replace(".", "", 1)
+    return f"{bare} {unit}" if digits.isascii() and digits.isdecimal() else bare
+
+
 def unit_named(word: str) -> str | None:
     """Return the unit that a person means by a word: `sqft` is ft2; None where it is none."""
     lower = word.lower()

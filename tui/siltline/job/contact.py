@@ -30,7 +30,7 @@ from siltline.judge.contact import (
 from siltline.judge.holding import BY_THE_LABEL
 from siltline.rules.plan import Proof
 from siltline.sentences import say
-from siltline.units import quantity
+from siltline.units import bare_in, quantity
 
 LONGEST_S = 86_400  # a label that wants a surface wet for days is not meant to be waited for
 
@@ -57,8 +57,7 @@ def minutes_read(view: StepView, typed: str) -> str:
     Raises:
         WrongUse: it is no time, none at all, longer than a day, or shorter than the step asks.
     """
-    bare = said.text(say("acts.value"), typed, said.LONGEST_NAME)
-    kept = f"{bare} min" if bare.replace(".", "", 1).isdecimal() and bare.isascii() else bare
+    kept = bare_in(said.text(say("acts.value"), typed, said.LONGEST_NAME), "min")
     if not kept:
         raise WrongUse(say("wet.which-minutes"))
     read = quantity(kept, "time")

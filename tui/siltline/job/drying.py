@@ -8,8 +8,8 @@ from datetime import datetime
 from typing import Any
 
 from siltline.job.desk import Job
-from siltline.judge.drying import Verdict, never_in, verdict
-from siltline.judge.points import AirReading, newest_air, points_of
+from siltline.judge.drying import Verdict, limits, never_in, percent_of, verdict
+from siltline.judge.points import newest_air, points_of
 from siltline.rules.plan import Step
 from siltline.science.air import SEA_LEVEL, from_humidity
 from siltline.science.chart import BLOCKS, Marks, chart
@@ -123,17 +123,13 @@ def plainly(one: Verdict, job: Job) -> dict[str, Any]:
     }
 
 
-def _state_of(air: AirReading) -> tuple[float, float]:
-    return float(quantity(air.temp).in_unit("C", 2)), float(quantity(air.rh).si)
-
-
 def outside_told(job: Job, place: str) -> list[str]:
     """Return whether outdoor air dries a place, by the airs read there last; () where none were."""
     ledger = job.board.ledger
     inside, outside = newest_air(ledger, "affected", place), newest_air(ledger, "outside")
     if inside is None or outside is None:
         return []
-    states = [_state_of(inside), _state_of(outside)]
+    states = [inside.state, outside.state]
     one, other = (from_humidity(*state) for state in states)
     # two readings under one sky: what its pressure is changes both alike
     doubts = [doubt(from_humidity, *state, SEA_LEVEL, Tolerance()).ratio for state in states]
@@ -157,7 +153,7 @@ def _never_here(job: Job, step: Step) -> list[str]:
     bounds = [p.at_most for p in step.proof if p.unit == "%" and p.at_most]
     if air is None or not bounds:
         return []
-    goal = 100 * float(quantity(bounds[0]).si)
+    goal = percent_of(bounds[0])
     found = never_in(air, goal)
     if found is None:
         return []
@@ -175,8 +171,9 @@ def measured_told(job: Job, step: Step) -> list[str]:
     """
     reads = [proof.name.casefold() for proof in step.proof if proof.kind == "reading"]
     here = [one for one in points_of(job.board.ledger) if one.place == step.place]
+    wanted = limits(job.board) if here else {}
     found = [
-        verdict(job.board, one, dated=False)
+        verdict(job.board, one, wanted, dated=False)
         for one in here
         if not one.reference and one.reads.casefold() in reads
     ]

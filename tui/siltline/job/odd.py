@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from siltline import times
 from siltline.errors import WrongUse
-from siltline.judge.points import Point, PointReading
+from siltline.judge.points import Point, PointReading, air_state
 from siltline.sentences import say
 from siltline.units import quantity
 
@@ -105,5 +105,4 @@ def _grams(one: Mapping[str, str]) -> float:
     """Return the water in air, kg a kg of dry air, at sea level: only to compare two airs."""
     from siltline.science.air import from_humidity  # noqa: PLC0415
 
-    warm = float(quantity(one["temp"]).in_unit("C", 2))
-    return from_humidity(warm, float(quantity(one["rh"]).si)).ratio
+    return from_humidity(*air_state(one["temp"], one["rh"])).ratio

@@ -13,7 +13,7 @@ from siltline.job.odd import odd_air, odd_value, percent
 from siltline.job.points import amount, point_named, when_read
 from siltline.judge.points import AIRS, Meter, meter_named, readings_at
 from siltline.sentences import say
-from siltline.units import quantity
+from siltline.units import bare_in, quantity
 
 
 def _corrected(value: str, temp: str, meter: Meter | None) -> str:
@@ -28,9 +28,15 @@ def _corrected(value: str, temp: str, meter: Meter | None) -> str:
 
 def with_unit(typed: str) -> str:
     """Return a moisture reading with its unit: what meters show is percent."""
-    bare = typed.strip()
-    digits = bare.replace(".", "", 1)
-    return f"{bare} %" if digits.isascii() and digits.isdecimal() else bare
+    return bare_in(typed, "%")
+
+
+def _meter(job: Job, name: str) -> Meter | None:
+    """Return the meter that somebody named; None where nobody named one."""
+    used = meter_named(job.board.ledger, name) if name.strip() else None
+    if name.strip() and used is None:
+        raise WrongUse(say("meter.unknown", name=name))
+    return used
 
 
 def read_round(
@@ -98,12 +104,13 @@ def read_rounds(
             raise WrongUse(say("read.none"))
         every.append((when, kept))
     with job.acting():
-        found = []
+        found: list[list[str]] = []
         for when, kept in every:
+            if found:
+                job.rejudge()  # a round is held against the one before it
             body, odd = _round(job, kept, when, told)
             found.append(odd)
             job.append("read", body, name)
-            job.rejudge()  # the next round is held against this one
         odd = [one for there in found for one in there]
         if odd and not sure:
             raise NotNow(say("read.odd", told=" ".join(odd)))
@@ -115,10 +122,7 @@ def _round(
 ) -> tuple[dict[str, Any], list[str]]:
     """Return a round as the record holds it, and what is odd about it."""
     ledger = job.board.ledger
-    meter = told.get("meter", "")
-    used = meter_named(ledger, meter) if meter.strip() else None
-    if meter.strip() and used is None:
-        raise WrongUse(say("meter.unknown", name=meter))
+    used = _meter(job, told.get("meter", ""))
     warm = amount(told.get("temp", ""), "temperature", say("read.temp"))
     at = when_read(job, when) if when.strip() else ""
     read, odd = [], []
@@ -223,9 +227,7 @@ def read_air(
         raise WrongUse(say("read.none"))
     kept = [_air(one) for one in airs]
     with job.acting(changes_states=False):
-        used = meter_named(job.board.ledger, meter) if meter.strip() else None
-        if meter.strip() and used is None:
-            raise WrongUse(say("meter.unknown", name=meter))
+        used = _meter(job, meter)
         places = {view.step.place for view in job.board.steps.values()}
         for one in kept:
             if one["place"] and one["place"] not in places:

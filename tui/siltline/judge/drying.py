@@ -59,7 +59,6 @@ class Verdict(Struct, frozen=True):
         rh_needed: humidity, 0..1, below which that air would reach the goal; None without air.
         held, wanted: on how many readings, a day apart, it kept the limit; how many it must.
         told: the forecast; None where no air or too few readings carry one.
-        resolution: the step of the meter's display, points.
     """
 
     point: Point
@@ -76,7 +75,6 @@ class Verdict(Struct, frozen=True):
     held: int
     wanted: int
     told: Forecast | None
-    resolution: float
 
     def day(self, number: float) -> datetime | None:
         """Return the moment of a day of the forecast; None for never."""
@@ -85,14 +83,15 @@ class Verdict(Struct, frozen=True):
         return self.start + timedelta(days=number)
 
 
-def _percent(value: str) -> float:
+def percent_of(value: str) -> float:
+    """Return a share as typed, as a number of percent."""
     return float(quantity(value).si) * 100
 
 
 def resolution_of(meter: Meter | None, readings: Sequence[PointReading]) -> float:
     """Return the step of the display, points: the meter's, else what was typed shows."""
     if meter is not None and meter.resolution:
-        return max(0.05, min(2.0, _percent(meter.resolution)))
+        return max(0.05, min(2.0, percent_of(meter.resolution)))
     tenths = any("." in one.typed for one in readings)
     return FINE if tenths else COARSE
 
@@ -109,11 +108,11 @@ def reference_goal(board: Board, point: Point, meter: str) -> tuple[float, tuple
             continue
         read = [r for r in readings_at(ledger, one.name) if r.meter == meter]
         if read:
-            found[one.name] = _percent(read[-1].value)
+            found[one.name] = percent_of(read[-1].value)
     if not found:
         return None
     known = meter_named(ledger, meter)
-    doubt = _percent(known.tolerance) if known and known.tolerance else USUAL_TOLERANCE
+    doubt = percent_of(known.tolerance) if known and known.tolerance else USUAL_TOLERANCE
     return sum(found.values()) / len(found) + doubt, tuple(found)
 
 
@@ -150,13 +149,13 @@ def verdict(
     read = readings_at(board.ledger, point.name)[-MOST:]
     known = limits(board) if wanted is None else wanted
     proof = known.get((point.place, point.reads.casefold())) or _usual(point.reads)
-    limit = _percent(proof.at_most)
+    limit = percent_of(proof.at_most)
     meter = read[-1].meter if read else ""
     dry = reference_goal(board, point, meter) if read else None
     goal, references = dry if dry and dry[0] < limit else (limit, ())
     start = times.read(read[0].at) if read else None
     days = tuple(
-        Reading((times.read(one.at) - start).total_seconds() / 86400, _percent(one.value))
+        Reading((times.read(one.at) - start).total_seconds() / 86400, percent_of(one.value))
         for one in read
         if start is not None
     )
@@ -170,19 +169,15 @@ def verdict(
     return Verdict(
         point, state, days, start, read[-1].value if read else "", goal, limit, references,
         end, air, needed, held, proof.count,
-        _forecast(days, end, goal, step) if dated else None, step,
+        _forecast(days, end, goal, step) if dated else None,
     )  # fmt: skip
-
-
-def _air(air: AirReading) -> tuple[float, float]:
-    return float(quantity(air.temp).in_unit("C", 2)), float(quantity(air.rh).si)
 
 
 def _end_in(air: AirReading | None, goal: float) -> tuple[float | None, float, float | None]:
     """Return where the air brings wood to, how sure that is, and the humidity for the goal."""
     if air is None:
         return None, 0.0, None
-    temp, rh = _air(air)
+    temp, rh = air.state
     if temp < COLDEST:  # the handbook's table begins there
         return None, 0.0, None
     try:
@@ -204,7 +199,7 @@ def never_in(air: AirReading, goal: float) -> tuple[float, float | None] | None:
         where that is too close to call.
     """
     end, doubt, needed = _end_in(air, goal)
-    if end is None or reachable(*_air(air), goal, doubt) is not False:
+    if end is None or reachable(*air.state, goal, doubt) is not False:
         return None
     return end, needed
 
@@ -229,10 +224,15 @@ def _state(days: Sequence[Reading], goal: float, held: bool, resolution: float) 
     return "stalled" if stalled(days, goal, resolution) else "drying"
 
 
-def verdicts(board: Board) -> list[Verdict]:
-    """Return how every point stands, in the order of a round; unaffected wood has no verdict."""
-    wanted = limits(board)
-    return [verdict(board, one, wanted) for one in points_of(board.ledger) if not one.reference]
+def verdicts(board: Board, *, dated: bool = True) -> list[Verdict]:
+    """Return how every point stands, in the order of a round; unaffected wood has no verdict.
+
+    Args:
+        board: of the job.
+        dated: as for `verdict`.
+    """
+    points, wanted = points_of(board.ledger), limits(board)
+    return [verdict(board, one, wanted, dated=dated) for one in points if not one.reference]
 
 
 def of_points(board: Board) -> Iterator[Finding]:
@@ -240,12 +240,8 @@ def of_points(board: Board) -> Iterator[Finding]:
 
     Of a point that keeps the limit of its step and not yet what unaffected wood reads, too.
     """
-    wanted = limits(board)
-    for point in points_of(board.ledger):
-        if point.reference:
-            continue
-        one = verdict(board, point, wanted, dated=False)
-        told = {"name": point.name, "newest": one.newest, "place": point.place}
+    for one in verdicts(board, dated=False):
+        told = {"name": one.point.name, "newest": one.newest, "place": one.point.place}
         if one.state == "wetter":  # it has a cause that somebody must find
             yield finding("point-wetter", "decide", None, **told)
         elif one.state == "never":

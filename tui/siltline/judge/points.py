@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, TypeVar
 from msgspec import Struct
 
 from siltline.judge.register import key_of
+from siltline.units import quantity
 
 if TYPE_CHECKING:
     from siltline.judge.ledger import Ledger
@@ -98,6 +99,16 @@ class AirReading(Struct, frozen=True):
     by: str
     meter: str = ""
     surface: str = ""
+
+    @property
+    def state(self) -> tuple[float, float]:
+        """Return temperature in degC and relative humidity, 0..1."""
+        return air_state(self.temp, self.rh)
+
+
+def air_state(temp: str, rh: str) -> tuple[float, float]:
+    """Return a state of air, as typed, as temperature in degC and relative humidity, 0..1."""
+    return float(quantity(temp).in_unit("C", 2)), float(quantity(rh).si)
 
 
 def _not_known(ledger: Ledger, here: list[Entry], event: Event) -> list[Entry]:

@@ -20,6 +20,7 @@ from siltline.rules.plan import Ask, Proof
 from siltline.screens.facts import amount, fact_field
 from siltline.screens.field import Field, Typed
 from siltline.sentences import say
+from siltline.units import bare_in
 
 
 def _of_ask(number: int, ask: Ask, now: datetime) -> Field:
@@ -34,9 +35,7 @@ def typed_amount(proof: Proof, typed: str) -> str:
 
     No other unit goes without saying: 18 can be C or F, 34 can be inches or centimetres.
     """
-    bare = typed.strip()
-    digits = bare.replace(".", "", 1)
-    return f"{bare} %" if proof.unit == "%" and digits.isascii() and digits.isdecimal() else bare
+    return bare_in(typed, "%") if proof.unit == "%" else typed.strip()
 
 
 def read_amount(proof: Proof, typed: str) -> str:

@@ -15,8 +15,7 @@ from textual.widgets.option_list import Option
 
 from siltline.job import Job
 from siltline.job.drying import drawn, told
-from siltline.judge.drying import Verdict, limits, verdict
-from siltline.judge.points import points_of
+from siltline.judge.drying import Verdict, limits, verdict, verdicts
 from siltline.science.chart import BLOCKS, PLAIN
 from siltline.screens.keys import Keys
 from siltline.screens.leaving import leave
@@ -39,11 +38,9 @@ class DryingScreen(Screen[str]):
     def __init__(self, job: Job) -> None:
         super().__init__()
         self.job = job
-        self.points = [one for one in points_of(job.board.ledger) if not one.reference]
+        self.verdicts = verdicts(job.board, dated=False)
+        self.points = [one.point for one in self.verdicts]
         self.wanted = limits(job.board)
-        self.verdicts: list[Verdict] = [
-            verdict(job.board, one, self.wanted, dated=False) for one in self.points
-        ]
         self.dated = 0  # of so many points the day was reckoned
 
     def compose(self) -> ComposeResult:
@@ -84,7 +81,8 @@ class DryingScreen(Screen[str]):
         self.dated += 1
         if at == self.points_list.highlighted:
             self.show()
-        self._head()
+        else:
+            self._head()
         self.call_later(self._date_next)
 
     def _head(self) -> None:
@@ -132,12 +130,12 @@ class DryingScreen(Screen[str]):
         for view in self.job.board.steps.values():
             reads = [held.proof.name.casefold() for held in view.held]
             if view.step.place == point.place and point.reads.casefold() in reads:
-                self.dismiss(view.step.id)
+                leave(self, view.step.id)
                 return
 
     def action_read(self) -> None:
         """Read all points, in their order."""
-        self.dismiss(self.READ)
+        leave(self, self.READ)
 
     def action_leave(self) -> None:
         """Go back."""

@@ -31,6 +31,8 @@ from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
 from siltline.judge.points import AIRS
 from siltline.judge.proofs import _SAID
+from siltline.reckon import RECKONINGS
+from siltline.reckon.table import BLOWS
 from siltline.record.connect import _TOLD
 from siltline.record.copying import _SAID as _SAID_COPY
 from siltline.rules import water
@@ -186,12 +188,12 @@ ODD = ["house.height-odd", "house.length-odd", "house.level-odd", "house.altitud
 
 
 def _said_by(function: str, *, all_arguments: bool = False) -> list[str]:
-    """Return the words that calls of a function of the commands finish a key with."""
+    """Return the words that calls of a function that tells numbers finish a key with."""
     return sorted(
         {
             key
             for file, tree in TREES.items()
-            if file.startswith(("cli/", "science/"))
+            if file.startswith(("cli/", "reckon/", "science/"))
             for _, call in _functions(tree)
             if _name(call) == function
             for argument in (call.args if all_arguments else call.args[:1])
@@ -231,6 +233,7 @@ def _groups(shape: type[Shape]) -> Iterator[str]:
             yield from _groups(bare)
 
 
+_CAUTIONS = [name for one in RECKONINGS.values() for name in one.cautions]
 FAMILIES: Mapping[str, list[str]] = {
     "change.": ["came", "gone", "changed"],  # `Change.kind`
     "change.about.": list(_TOLD_CHANGES),
@@ -239,9 +242,15 @@ FAMILIES: Mapping[str, list[str]] = {
     "field.": [*_asked(House), "rooms"],
     "house.no-": ["year", "count"],
     "place.": [*SINGLES, "attic", "outside"],  # and the other spaces
-    "calc.caution.": _said_by("cautions", all_arguments=True),
+    "calc.caution.": sorted({*_said_by("cautions", all_arguments=True), *_CAUTIONS}),
+    "card.reckon.": list(RECKONINGS),
+    "reckon.blows-": [way for way in BLOWS if way != "out"],
+    "reckon.brief.": list(RECKONINGS),
+    "reckon.field.": sorted({ask.name for one in RECKONINGS.values() for ask in one.asks}),
+    "reckon.pick.": list(RECKONINGS),
+    "reckon.told.": list(RECKONINGS),
     "calc.mark.": list(get_args(equipment.Mark)),
-    "calc.out.": [*_said_by("line"), *equipment.MACHINES],
+    "calc.out.": sorted({*_said_by("line"), *_said_by("Line"), *equipment.MACHINES}),
     "calc.place.": list(distance.VERDICTS),
     "calc.reach.": ["yes", "no", "too-close"],
     "calc.verdict.": list(outside.VERDICTS),

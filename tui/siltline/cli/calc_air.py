@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from siltline.cli.calc_options import TOLERANCE, WHERE, pressure_at, tolerance
-from siltline.cli.calc_words import GRAINS, celsius, line, tell, usage
+from siltline.cli.calc_words import line, tell, usage
 from siltline.cli.output import json_option
 from siltline.cli.quantities import amount
+from siltline.reckon.words import GRAINS, celsius
 from siltline.sentences import say
 
 if TYPE_CHECKING:

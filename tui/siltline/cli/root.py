@@ -32,6 +32,7 @@ COMMANDS = {
     "tick": "acts",
     "untick": "acts",
     "wet": "wet",
+    "reckon": "reckon",
     "leave-out": "acts",
     "undo": "acts",
     "review": "closing",

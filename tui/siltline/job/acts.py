@@ -102,10 +102,15 @@ def detach(job: Job, step: str, photo: str, *, by: str | None = None) -> None:
         job.append("detached", {"step": step, "photo": sha256}, by)
 
 
-def must_be_open(view: StepView) -> None:
-    """Refuse a word on a step that applies no more or waits for others."""
+def must_apply(view: StepView) -> None:
+    """Refuse an act on a step that applies no more."""
     if view.state == "not-needed":
         raise NotNow(say("acts.not-needed", step=view.step.id, because=" ".join(view.remarks)))
+
+
+def must_be_open(view: StepView) -> None:
+    """Refuse a word on a step that applies no more or waits for others."""
+    must_apply(view)
     if view.waiting:
         needs = ", ".join(view.waiting)
         raise NotNow(say("acts.blocked", do=view.step.do, n=len(view.waiting), needs=needs))

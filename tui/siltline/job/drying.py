@@ -8,13 +8,12 @@ from datetime import datetime
 from typing import Any
 
 from siltline.job.desk import Job
+from siltline.judge.airs import against
 from siltline.judge.drying import Verdict, limits, never_in, percent_of, verdict
 from siltline.judge.points import newest_air, points_of
 from siltline.rules.plan import Step
-from siltline.science.air import SEA_LEVEL, from_humidity
 from siltline.science.chart import BLOCKS, Marks, chart
-from siltline.science.doubt import Tolerance, doubt
-from siltline.science.outside import compare, wets_surface
+from siltline.science.outside import wets_surface
 from siltline.sentences import say
 from siltline.units import quantity
 
@@ -125,15 +124,10 @@ def plainly(one: Verdict, job: Job) -> dict[str, Any]:
 
 def outside_told(job: Job, place: str) -> list[str]:
     """Return whether outdoor air dries a place, by the airs read there last; () where none were."""
-    ledger = job.board.ledger
-    inside, outside = newest_air(ledger, "affected", place), newest_air(ledger, "outside")
-    if inside is None or outside is None:
+    held = against(job.board.ledger, place)
+    if held is None:
         return []
-    states = [inside.state, outside.state]
-    one, other = (from_humidity(*state) for state in states)
-    # two readings under one sky: what its pressure is changes both alike
-    doubts = [doubt(from_humidity, *state, SEA_LEVEL, Tolerance()).ratio for state in states]
-    found = compare(one, other, *doubts)
+    inside, outside, found = held.inside, held.outside, held.found
     told = {
         "inside": f"{inside.temp}/{inside.rh}",
         "outside": f"{outside.temp}/{outside.rh}",
@@ -142,7 +136,9 @@ def outside_told(job: Job, place: str) -> list[str]:
         "at": job.shown(outside.at),
     }
     lines = [say(f"air.outside-{found.verdict}", **told)]
-    if inside.surface and wets_surface(other, float(quantity(inside.surface).in_unit("C", 2))):
+    if inside.surface and wets_surface(
+        held.outdoors, float(quantity(inside.surface).in_unit("C", 2))
+    ):
         lines.append(say("air.wets-surface", surface=inside.surface))
     return lines
 

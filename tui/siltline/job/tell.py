@@ -58,6 +58,7 @@ def step(view: StepView) -> dict[str, Any]:
             "decided_by": word.decided_by,
         },
         "remarks": list(view.remarks),
+        "reckons": list(here.reckons),
         "why": {
             "reason": here.reason,
             "rule": here.rule,

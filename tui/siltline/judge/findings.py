@@ -15,6 +15,7 @@ from siltline.judge.photo_findings import Seen, of_photos
 from siltline.judge.photo_places import Where, of_places
 from siltline.judge.proofs import gap
 from siltline.judge.put_back import still_to_put_back
+from siltline.judge.reckoned import of_fans
 from siltline.units import quantity
 
 # A round an hour or two late is no gap: a day's crew does not begin at the same minute.
@@ -177,6 +178,7 @@ def findings(
         listed += look(board)
     listed += of_photos(board, seen or {})
     listed += of_contact(board, seen or {})
+    listed += of_fans(board)
     listed += of_places(board, where or {})
     listed += _gone(board, gone or {})
     listed += _points(board)

@@ -31,6 +31,7 @@ from siltline.judge.points import (
     fold_point,
     fold_read,
 )
+from siltline.judge.reckoned import Reckoned, fold_reckoned
 from siltline.judge.register import Key, Person, Product, key_of
 from siltline.record import Event
 from siltline.rules.plan import Plan
@@ -55,6 +56,7 @@ UNDOABLE = frozenset(
         "meter",
         "read",
         "air",
+        "reckoned",
         *KINDS,
     }
 )
@@ -98,6 +100,7 @@ class Ledger(Struct):
         airs: readings of the air, in the order of recording.
         clocks: photo of the laptop's clock -> what that shows, as for people.
         wet: step id -> its contact times, in order.
+        reckoned: step id -> what was reckoned there, as for words; each fan and mixture by itself.
         handoffs, signoffs: in order.
         acts: undoable events that stand, oldest first.
         lone: pairs of one laptop's events of which the later did not know the earlier.
@@ -123,6 +126,7 @@ class Ledger(Struct):
     airs: list[AirReading] = field(default_factory=list)
     clocks: dict[str, list[ClockShown]] = field(default_factory=dict)
     wet: dict[str, list[Run]] = field(default_factory=dict)
+    reckoned: dict[str, list[Reckoned]] = field(default_factory=dict)
     handoffs: list[HandedOver] = field(default_factory=list)
     signoffs: list[HandedOver] = field(default_factory=list)
     acts: list[Event] = field(default_factory=list)
@@ -317,6 +321,7 @@ _FOLDS: Mapping[str, Callable[[Ledger, Event], None]] = {
     "meter": fold_meter,
     "read": fold_read,
     "air": fold_air,
+    "reckoned": fold_reckoned,
     **dict.fromkeys(KINDS, _wet),
     "handed-off": _handed_off,
     "signed-off": _signed_off,

@@ -20,6 +20,7 @@ _TOLD = {
     "source": ("sources", "override"),
     "put-back": ("takes_out", "puts_back", "may_stay_out"),
     "phase": ("phase",),
+    "reckon": ("reckons",),
 }
 
 

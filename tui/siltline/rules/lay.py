@@ -167,6 +167,7 @@ def _step(found: _Found, needs: tuple[str, ...], laid: Laid, kinds: Kinds, index
         until=_at_place(until, place, laid, kinds[until]) if until else "",
         override=rule.override.who if rule.override else "",
         may_stay_out=tuple(rule.may_stay_out),
+        reckons=tuple(rule.reckon),
         goes_if=goes_if(placed.condition, place),
         other={
             language: _changed(base, sentences(rule, names, language, asked))

@@ -101,6 +101,7 @@ class Step(Struct, frozen=True):
         override: the trade that may decide otherwise where sources differ; "" if nobody may.
         may_stay_out: who may decide that what was taken out stays out.
         goes_if: what would make this step go away, in sentences.
+        reckons: which computations belong to it: fan, dose, machines.
         other: language -> the fields that are sentences, in that language.
     """
 
@@ -133,6 +134,7 @@ class Step(Struct, frozen=True):
     override: str = ""
     may_stay_out: tuple[str, ...] = ()
     goes_if: tuple[str, ...] = ()
+    reckons: tuple[str, ...] = ()
     other: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
 
@@ -163,7 +165,17 @@ class Plan(Struct, frozen=True):
 
 
 # Fields that came after the first version: left out of the record where they say nothing.
-_LATER = ("nevers", "ways", "every", "until", "override", "may_stay_out", "goes_if", "other")
+_LATER = (
+    "nevers",
+    "ways",
+    "every",
+    "until",
+    "override",
+    "may_stay_out",
+    "goes_if",
+    "reckons",
+    "other",
+)
 
 
 def step_to_json(step: Step) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from siltline.units import quantity
 
 SignalWord = Literal["DANGER", "WARNING", "CAUTION", "NOTICE"]
 Work = Literal["electrical", "chemical", "crawl-space", "structural", "tear-out"]
+Reckons = Literal["fan", "dose", "machines"]  # computations that stand on a step
 COMMON_PRACTICE = "common practice"
 BASE = "en"  # the language that every sentence has
 BY_THE_LABEL = "by-the-label"
@@ -256,6 +257,7 @@ class Rule(Shape):
     hold_point: Spoken | None = None
     ways: Annotated[list[Way], Field(min_length=2)] | None = None
     proof: list[ProofRule] = Field(default_factory=list)
+    reckon: Annotated[list[Reckons], BeforeValidator(listed), OrOne()] = Field(default_factory=list)
     repeat: Repeat | None = None
     caution: list[CautionRule] = Field(default_factory=list)
     never: list[Never] = Field(default_factory=list)

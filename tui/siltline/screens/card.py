@@ -99,6 +99,18 @@ def _measured(job: Job, step: Step) -> list[str]:
     return measured_told(job, step)
 
 
+def _reckoned(job: Job, step: Step) -> Iterator[str]:
+    """Yield what was reckoned on a step, or what it asks to reckon."""
+    found = job.board.ledger.reckoned.get(step.id, [])
+    if found:
+        from siltline.job.reckoning import briefly  # noqa: PLC0415 - reckons, where it is wanted
+
+        for one in found:
+            yield from briefly(one)
+    done = {one.what for one in found}
+    yield from (say(f"card.reckon.{what}") for what in step.reckons if what not in done)
+
+
 def card(job: Job, view: StepView) -> Content:
     """Return the step in hand as content.
 
@@ -129,6 +141,7 @@ def card(job: Job, view: StepView) -> Content:
         parts += [_proof(job, view, held) for held in view.held]
         parts += [line for told in in_shot(view) for line in (plain(told), NEWLINE)]
     parts += [line for told in _measured(job, step) for line in (plain(told), NEWLINE)]
+    parts += [line for told in _reckoned(job, step) for line in (plain(told), NEWLINE)]
     others = _others(job, view)
     parts += [plain(say("card.others", photos=others)), NEWLINE] if others else []
     parts += [NEWLINE, plain(step.reason), NEWLINE]

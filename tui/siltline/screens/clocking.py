@@ -5,11 +5,11 @@ from __future__ import annotations
 from textual import work
 
 from siltline.screens.field import Typed
-from siltline.screens.wetting import WettingDesk
+from siltline.screens.reckoning import ReckoningDesk
 from siltline.sentences import say
 
 
-class ClockingDesk(WettingDesk):
+class ClockingDesk(ReckoningDesk):
     """The desk with the laptop's clock."""
 
     @work

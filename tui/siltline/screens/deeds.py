@@ -105,6 +105,7 @@ DEEDS: tuple[Deed, ...] = (
     Deed("H", "air_of_day", "air"),
     Deed("G", "drying", "drying"),
     Deed("W", "wet", "wet", possible=_can_be_wet),
+    Deed("R", "reckon", "reckon", possible=_open_step),
     Deed("t", "thing", "contents"),
     Deed("i", "people", "people"),
     Deed("k", "product", "product"),

@@ -53,6 +53,7 @@ class Form(ModalScreen[Typed | None]):
         *,
         draft: Draft | None = None,
         fills: Callable[[str, Typed], Typed] | None = None,
+        sums: Callable[[Typed], Sequence[str]] | None = None,
     ) -> None:
         """Take what to ask, and what to do with it: a refusal leaves the form as it was filled.
 
@@ -64,6 +65,7 @@ class Form(ModalScreen[Typed | None]):
             draft: keeps what is typed, if anything does.
             fills: from the key of a field that was typed into and all that is typed: what
                 that says of other fields.
+            sums: from all that is typed: what comes out of it, shown below while typing goes on.
         """
         super().__init__()
         self.heading = title
@@ -71,6 +73,7 @@ class Form(ModalScreen[Typed | None]):
         self.hint = hint
         self.act = act
         self.fills = fills
+        self.sums = sums
         self.filled: Typed = {}
         self.draft = draft
         self.keeper: Keeper | None = None
@@ -89,10 +92,13 @@ class Form(ModalScreen[Typed | None]):
                     yield Static(_again(), id="form-draft")
                 for field in self.fields:
                     yield FieldRow(field, visible(found.get(field.key, field.value)))
+            if self.sums is not None:
+                yield Static(id="form-sums")
             yield Static(Content(say("form.keys")), id="form-keys")
 
     def on_mount(self) -> None:
         """Start in the first empty field."""
+        self._sum()
         typed = self._typed()
         empty = next((f for f in self.fields if not typed[f.key]), self.fields[-1])
         self._go_to(empty)
@@ -145,8 +151,17 @@ class Form(ModalScreen[Typed | None]):
         self.rows[key].show_read()
         if self.fills is not None:
             self._fill(key)
+        self._sum()
         if self.keeper is not None and not self.left:
             self.keeper.changed()
+
+    def _sum(self) -> None:
+        """Show what comes out of what is typed; the fields give way to it."""
+        if self.sums is None:
+            return
+        lines = [plain(line) for line in self.sums(self._typed())]
+        self.query_one("#form-sums", Static).update(Content("\n").join(lines))
+        self.call_after_refresh(self.on_resize)
 
     def _fill(self, key: str) -> None:
         """Fill other fields in; what a person typed there stays."""

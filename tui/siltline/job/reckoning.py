@@ -1,0 +1,182 @@
+"""The computations of a job, on the step that they decide: what is known already, kept, told."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from siltline.errors import WrongUse
+from siltline.job import said
+from siltline.job.acts import must_apply
+from siltline.job.desk import Job
+from siltline.job.laying import sheet_as_it_stands
+from siltline.judge.points import AirReading, newest_air
+from siltline.judge.reckoned import Reckoned
+from siltline.reckon import RECKONINGS, Told, works_out
+from siltline.rules.faults import meant
+from siltline.rules.plan import Step
+from siltline.sentences import say
+from siltline.units import quantity
+
+# computation -> what of it stands on the card of its step: of what was given, of what comes out
+_BRIEF: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "fan": (("which", "blows", "airflow", "fans"), ("verdict", "removal", "changes")),
+    "dose": (("product", "strength", "label"), ("batch", "parts", "ppm")),
+    "machines": (("wet-area", "rooms", "class"), ("movers", "placed-movers", "machines")),
+}
+
+
+def named(what: str) -> str:
+    """Return the name of a computation as it was typed.
+
+    Raises:
+        WrongUse: there is none of that name.
+    """
+    word, known = what.strip().casefold(), list(RECKONINGS)
+    if word not in RECKONINGS:
+        told = say("reckon.unknown", what=what, known=", ".join(known))
+        raise WrongUse(told + (meant(word, known) or "."))
+    return word
+
+
+def on_hand(job: Job, step: Step, what: str) -> dict[str, str]:
+    """Return what the job knows of what a computation asks: name of it -> text.
+
+    What was given here last comes first; the airs are always those that were read last.
+    """
+    asks = [one.name for one in RECKONINGS[what].asks]
+    before = [one for one in job.board.ledger.reckoned.get(step.id, []) if one.what == what]
+    house = _of_house(job, step) if what != "dose" else {}  # its area is the surface to treat
+    known = before[-1].given if before else house
+    found = {**known, **_airs(job, step)}
+    return {name: found[name] for name in asks if found.get(name)}
+
+
+def _of_house(job: Job, step: Step) -> dict[str, str]:
+    """Return floor and height of the place of a step, as far as the sheet says them."""
+    sheet, here = sheet_as_it_stands(job), step.place
+    if step.place_kind != "room":
+        return {"area": sheet.get(f"{here}.area", ""), "height": sheet.get(f"{here}.height", "")}
+    length, width, height = (
+        sheet.get(f"rooms.{here}.{side}", "") for side in ("length", "width", "ceiling-height")
+    )
+    return {"area": _floor(length, width), "height": height}
+
+
+def _floor(length: str, width: str) -> str:
+    """Return the floor of a room in the unit of its length; "" where a side is not known."""
+    try:
+        sides = [quantity(side, "length") for side in (length, width)]
+    except WrongUse:
+        return ""
+    unit = "ft2" if sides[0].unit in ("ft", "in") else "m2"
+    one, other = (side.in_unit(unit[:-1], 3) for side in sides)
+    return f"{one * other:.1f} {unit}"
+
+
+def _airs(job: Job, step: Step) -> dict[str, str]:
+    """Return the airs that were read last: of the place, and outdoors."""
+    ledger = job.board.ledger
+    found: dict[str, AirReading | None] = {
+        "inside": newest_air(ledger, "affected", step.place),
+        "outside": newest_air(ledger, "outside"),
+    }
+    return {name: f"{air.temp}/{air.rh}" for name, air in found.items() if air is not None}
+
+
+def settings(typed: Sequence[str]) -> dict[str, str]:
+    """Return `airflow=300cfm` and the like as name -> text.
+
+    Raises:
+        WrongUse: one has no = or no name before it.
+    """
+    found = {}
+    for one in typed:
+        name, equals, value = one.partition("=")
+        if not equals or not name.strip():
+            raise WrongUse(say("reckon.no-setting", setting=one))
+        found[name.strip()] = value.strip()
+    return found
+
+
+def asks_told(what: str, known: Mapping[str, str]) -> list[str]:
+    """Return a line for each thing that a computation asks: what is known, or how to type it."""
+    return [
+        say(
+            "reckon.ask-line" if one.needed else "reckon.ask-line-more",
+            name=one.name,
+            field=say(f"reckon.field.{one.name}"),
+            value=known.get(one.name) or one.example or "|".join(one.choices),
+            known=say("reckon.known") if known.get(one.name) else "",
+        )
+        for one in RECKONINGS[what].asks
+    ]
+
+
+def reckon(job: Job, step: str, what: str, typed: Mapping[str, str], *, by: str) -> Told:
+    """Keep what was reckoned on a step, and return what came out.
+
+    Args:
+        job: the open job.
+        step: id of the step.
+        what: name of the computation.
+        typed: name of what it asks -> text as typed; what is empty is not kept.
+        by: who reckoned.
+
+    Raises:
+        WrongUse: no such step or computation, no name, something lacking, or it cannot be: a mix
+            that is not what the label says is refused.
+        NotNow: the step applies no more.
+    """
+    name, which = said.person(by), named(what)
+    given = {
+        key: said.text(say(f"reckon.field.{key}"), text, said.LONGEST_NAME)
+        for key, text in typed.items()
+        if text.strip()
+    }
+    told = works_out(which, given)
+    with job.acting(changes_states=False):
+        view = job.step(step)
+        must_apply(view)
+        job.append("reckoned", {"step": view.step.id, "what": which, "given": given}, name)
+    return told
+
+
+def told(one: Reckoned) -> list[str]:
+    """Return what was reckoned and what comes out, in sentences: the verdict first."""
+    names = [asked.name for asked in RECKONINGS[one.what].asks if asked.name in one.given]
+    given = ", ".join(f"{name} {one.given[name]}" for name in names)
+    head = say(f"reckon.told.{one.what}", given=given)
+    try:
+        found = works_out(one.what, one.given)
+    except WrongUse as fault:  # kept by a version that took it
+        return [head, str(fault)]
+    return [head, *found.warnings, *(line.told for line in found.lines)]
+
+
+def briefly(one: Reckoned) -> list[str]:
+    """Return what was reckoned in a line, for the card of a step, and what it warns of."""
+    asked, wanted = _BRIEF[one.what]
+    given = ", ".join(one.given[name] for name in asked if name in one.given)
+    try:
+        found = works_out(one.what, one.given)
+    except WrongUse as fault:  # kept by a version that took it
+        return [say(f"reckon.brief.{one.what}", given=given, told=str(fault))]
+    lines = "; ".join(line.told for line in found.lines if line.name in wanted)
+    return [say(f"reckon.brief.{one.what}", given=given, told=lines), *found.warnings]
+
+
+def plainly(one: Reckoned) -> dict[str, Any]:
+    """Return what was reckoned as plain values, SI and flat under `found`."""
+    try:
+        found: dict[str, Any] | None = works_out(one.what, one.given).flat
+    except WrongUse:
+        found = None
+    return {
+        "step": one.step,
+        "what": one.what,
+        "given": dict(one.given),
+        "found": found,
+        "at": one.at,
+        "by": one.by,
+    }

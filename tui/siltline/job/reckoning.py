@@ -166,6 +166,17 @@ def briefly(one: Reckoned) -> list[str]:
     return [say(f"reckon.brief.{one.what}", given=given, told=lines), *found.warnings]
 
 
+def sums(what: str, typed: Mapping[str, str]) -> list[str]:
+    """Return what comes out of what is typed so far, what matters most first; or what stops it."""
+    given = {key: text for key, text in typed.items() if key != "by"}
+    try:
+        found = works_out(what, given)
+    except WrongUse as fault:
+        return [str(fault)]
+    first = sorted(found.lines, key=lambda line: line.name not in _BRIEF[what][1])
+    return [*found.warnings, *(line.told for line in first)]
+
+
 def plainly(one: Reckoned) -> dict[str, Any]:
     """Return what was reckoned as plain values, SI and flat under `found`."""
     try:

@@ -28,6 +28,15 @@ from siltline.sentences import say
 from siltline.text import visible
 
 
+class Sums(Static):
+    """What comes out of what is typed; as it grows, the fields above give way."""
+
+    def on_resize(self) -> None:
+        """Let the form fit again."""
+        assert isinstance(self.screen, Form)  # noqa: S101 - it stands nowhere else
+        self.screen.on_resize()
+
+
 class Form(ModalScreen[Typed | None]):
     """Asks for a few words; Enter goes to the next field and, at the last one, does the act."""
 
@@ -93,7 +102,7 @@ class Form(ModalScreen[Typed | None]):
                 for field in self.fields:
                     yield FieldRow(field, visible(found.get(field.key, field.value)))
             if self.sums is not None:
-                yield Static(id="form-sums")
+                yield Sums(id="form-sums")
             yield Static(Content(say("form.keys")), id="form-keys")
 
     def on_mount(self) -> None:
@@ -159,9 +168,9 @@ class Form(ModalScreen[Typed | None]):
         """Show what comes out of what is typed; the fields give way to it."""
         if self.sums is None:
             return
-        lines = [plain(line) for line in self.sums(self._typed())]
+        most = max(3, self.screen.size.height // 4)  # the fields need the rest
+        lines = [plain(line) for line in self.sums(self._typed())[:most]]
         self.query_one("#form-sums", Static).update(Content("\n").join(lines))
-        self.call_after_refresh(self.on_resize)
 
     def _fill(self, key: str) -> None:
         """Fill other fields in; what a person typed there stays."""

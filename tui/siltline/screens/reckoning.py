@@ -6,14 +6,13 @@ from typing import TYPE_CHECKING
 
 from textual import work
 
-from siltline.errors import WrongUse
 from siltline.screens.field import Field, Typed
 from siltline.screens.wetting import WettingDesk
 from siltline.screens.words import plain, short
 from siltline.sentences import say
 
 if TYPE_CHECKING:
-    from siltline.reckon import Asked, Told
+    from siltline.reckon import Asked
 
 
 class ReckoningDesk(WettingDesk):
@@ -55,7 +54,8 @@ class ReckoningDesk(WettingDesk):
         hint = "\n".join([short(view), *cautions])
         if await self.ask(
             say(f"reckon.pick.{what}"), [*fields, by_field(self.job, self.person)], hint,
-            act=keep, name=f"reckon {what} {view.step.id}", sums=lambda typed: _sums(what, typed),
+            act=keep, name=f"reckon {what} {view.step.id}",
+            sums=lambda typed: reckoning.sums(what, typed),
         ):  # fmt: skip
             self.changed(say("reckon.kept"))
 
@@ -72,15 +72,3 @@ def _field(asked: Asked, there: Typed, products: tuple[str, ...]) -> Field:
         asked.name, label, there.get(asked.name, ""), needed=asked.needed, offers=offers,
         reads=lambda typed: seen(asked.kind, asked.read(typed)),
     )  # fmt: skip
-
-
-def _sums(what: str, typed: Typed) -> list[str]:
-    """Return what comes out of what is typed so far, or what stops it."""
-    from siltline.reckon import works_out  # noqa: PLC0415
-
-    given = {key: text for key, text in typed.items() if key != "by"}
-    try:
-        found: Told = works_out(what, given)
-    except WrongUse as fault:
-        return [str(fault)]
-    return [*found.warnings, *(line.told for line in found.lines)]

@@ -79,7 +79,7 @@ def _key(path: Path) -> str:
 
 def _named(source: Source, path: Path, error: Any) -> Fault | None:
     """Return a fault of a kind that wants more than its sentence; None of any other kind."""
-    named = path[-1] if path else ""
+    named = _key(path)
     at_key = error["loc"][-1:] == ("[key]",)
     match error["type"]:
         case "literal_error":
@@ -89,7 +89,7 @@ def _named(source: Source, path: Path, error: Any) -> Fault | None:
             return source.fault(path, text + meant(word, known), key=at_key)
         case "too_short":
             least = error["ctx"]["min_length"]
-            return source.fault(path, say("shape.few", key=_key(path), n=least))
+            return source.fault(path, say("shape.few", key=named, n=least))
         case "value_error":
             return source.fault(path, str(error["ctx"]["error"]))
         case "string_too_long":

@@ -9,9 +9,10 @@ import pytest
 import rfc8785  # an independent writer of RFC 8785, the JSON Canonicalization Scheme
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec import Raw
 
 from siltline.errors import Broken
-from siltline.record.envelope import LARGEST, canonical, heads, seal, unseal
+from siltline.record.envelope import LARGE, LARGEST, Late, canonical, heads, seal, unseal
 
 TEXT = st.text(st.characters(exclude_categories=("Cs",)))
 VALUES = st.recursive(
@@ -33,6 +34,37 @@ def test_an_event_read_back_is_the_event_that_was_sealed(body: dict[str, object]
     assert event.id == hashlib.sha256(event.text.encode("utf-8")).hexdigest()
     assert unseal(event.text, event.id) == event
     assert event.parents == ("a", "b")
+
+
+@given(st.dictionaries(st.text(st.characters(codec="ascii")), VALUES))
+def test_a_large_event_reads_the_same_though_its_parts_are_decoded_late(
+    body: dict[str, object],
+) -> None:
+    whole = {**body, "padding": "." * LARGE}
+    event = seal("ticked", whole, parents=("a",), **STAMP)
+    read = unseal(event.text, event.id)
+    assert isinstance(read.body, Late)
+    assert dict(read.body) == whole
+    assert read == event
+    assert seal("ticked", dict(read.body), parents=("a",), **STAMP).text == event.text
+
+
+def test_whether_a_part_is_there_is_told_without_decoding_it() -> None:
+    body = Late({"plan": Raw(b"{this is never decoded")})
+    assert "plan" in body
+    assert "sheet" not in body
+    assert body.get("sheet") is None
+
+
+@pytest.mark.parametrize(
+    ("part", "broken"),
+    [('"body":{', '"body":[{'), ('"a":"', '"a":'), ('"v":1', '"v":2'), ('"v":1', '"v":1,"w":1')],
+)
+def test_a_large_event_that_is_none_is_refused_when_it_is_read(part: str, broken: str) -> None:
+    text = seal("ticked", {"a": "." * LARGE}, parents=(), **STAMP).text
+    assert part in text
+    with pytest.raises(Broken):
+        unseal(text.replace(part, broken, 1), "0" * 64)
 
 
 @pytest.mark.parametrize("value", [1.5, float("nan"), b"x", {1}, 2**53, object()])

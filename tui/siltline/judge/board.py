@@ -167,7 +167,15 @@ class _Judge:
         self.steps = {step.id: step for step in plan.steps}
         self.views: dict[str, StepView] = {}
         self.points = serving(ledger) if ledger.points else {}
+        self.measured = {
+            place for place, _ in self.points
+        }  # where points may show what nobody said
         self.returns = {step.puts_back: step.id for step in plan.steps if step.puts_back}
+        # what decides of a need, so far; one that is in no plan any more is met
+        self.unmet = set(self.steps)
+        self.met_by_leaving: set[str] = set()
+        self.put_back: set[str] = set()  # taken out and put back: met for who began before that
+        self.bare: dict[tuple[object, ...], tuple[Held, ...]] = {}
 
     def ticks(self, step: str) -> list[Word]:
         return [word for word in self.ledger.words.get(step, []) if word.kind == "ticked"]
@@ -194,11 +202,14 @@ class _Judge:
 
     def look(self, step: Step) -> None:
         """Judge a step; what it needs was judged before, except in a ring."""
+        if self.untouched(step):
+            self.look_at_bare(step)
+            return
         words, overtaken = self.words(step)
         attached = tuple(self.ledger.attached.get(step.id, ()))
         begun = any(word.kind == "ticked" for word in words)
-        waiting = tuple(need for need in step.needs if not self.need_met(need, begun))
-        left_out = tuple(need for need in step.needs if self.was_left_out(need))
+        waiting = self.waiting(step, begun)
+        left_out = self.left_out(step)
         told: list[Word | None] = [None if w.kind == "unticked" else w for w in words]
         views = []
         for word in told or [None]:
@@ -215,7 +226,7 @@ class _Judge:
         remarks = (*_remarks(least, disputed), *filter(None, [overtaken]))
         if remarks or disputed:
             least = replace(least, remarks=remarks, disputed=disputed)
-        self.views[step.id] = least
+        self.keep(least)
 
     def shown(self, step: Step, word: Word | None, attached: Sequence[Attached]) -> Shown:
         ledger = self.ledger
@@ -242,20 +253,55 @@ class _Judge:
         runs = self.ledger.wet.get(step)
         return shows(runs, self.ledger.causes.knew) if runs else Shows()
 
-    def was_left_out(self, need: str) -> bool:
-        """Tell whether a need is met by leaving it out, and no licensed person decided so."""
-        view = self.views.get(need)
-        return view is not None and view.state == "not-done" and _met(view) and not view.overridden
-
-    def need_met(self, need: str, begun: bool) -> bool:
-        """Tell whether a need is met: one that is in no plan any more is.
+    def waiting(self, step: Step, begun: bool) -> tuple[str, ...]:
+        """Return the needs that are not met.
 
         What a step took out and another put back holds no more for a step nobody has done yet.
         """
-        view = self.views.get(need)
-        if view is None:
-            return need not in self.steps
-        return _met(view) and (begun or not view.step.takes_out or not self.is_back(need))
+        unmet, back = self.unmet, self.put_back
+        return tuple(n for n in step.needs if n in unmet or (n in back and not begun))
+
+    def left_out(self, step: Step) -> tuple[str, ...]:
+        """Return the needs that are met by leaving them out, without a licensed person's word."""
+        return tuple(n for n in step.needs if n in self.met_by_leaving)
+
+    def keep(self, view: StepView) -> None:
+        """Keep a judged step, and what it decides of those that need it."""
+        name = view.step.id
+        self.views[name] = view
+        if not _met(view):
+            return
+        self.unmet.discard(name)
+        if view.state == "not-done" and not view.overridden:
+            self.met_by_leaving.add(name)
+        if view.step.takes_out and self.is_back(name):
+            self.put_back.add(name)
+
+    def untouched(self, step: Step) -> bool:
+        """Tell whether nobody said or showed anything of a step that is done but once."""
+        ledger, name = self.ledger, step.id
+        return not (
+            name in ledger.words
+            or name in ledger.attached
+            or name in ledger.wet
+            or name in ledger.readings
+            or step.every
+            or step.place in self.measured
+        )
+
+    def look_at_bare(self, step: Step) -> None:
+        """Judge a step that nobody touched: alike proof is lacking alike."""
+        key = (step.proof, step.ways)
+        held = self.bare.get(key)
+        if held is None:
+            held = self.bare[key] = holding.held(step, self.shown(step, None, ()))
+        waiting, left_out = self.waiting(step, begun=False), self.left_out(step)
+        state = _state(step, None, bool(waiting), complete=False)
+        said = spoken(step, self.language)
+        view = StepView(said, state, waiting, held, left_out=left_out)
+        if left_out:
+            view = replace(view, remarks=_remarks(view))
+        self.keep(view)
 
 
 def _needs_first(steps: Sequence[Step]) -> Iterable[Step]:

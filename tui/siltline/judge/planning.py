@@ -14,7 +14,7 @@ from msgspec import Struct, field
 from msgspec.structs import replace
 
 from siltline.judge.causes import Causes
-from siltline.record import Event
+from siltline.record import Event, Late
 from siltline.rules.plan import (
     Dropped,
     Phase,
@@ -23,6 +23,7 @@ from siltline.rules.plan import (
     in_order,
     step_from_json,
     whole_from_json,
+    whole_from_text,
 )
 
 
@@ -64,7 +65,10 @@ class Planning(Struct):
         self._plan = None
         self.upon |= {key: body[key] for key in ("sheet", "checklist") if key in body}
         if "plan" in body:
-            whole = whole_from_json(body["plan"])
+            if isinstance(body, Late):
+                whole = whole_from_text(body.parts["plan"])
+            else:
+                whole = whole_from_json(body["plan"])
             self.first = self.first or whole
             for step in whole.steps:
                 self._stand(step.id, event.id, step)

@@ -7,11 +7,11 @@ check an id. Floats are refused: a number is the text that was typed, with its u
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any, Literal
 
-from msgspec import Struct
-from msgspec.json import Decoder
+from msgspec import Raw, Struct
+from msgspec.json import Decoder, decode
 
 from siltline import times
 from siltline.errors import Broken
@@ -45,6 +45,30 @@ class Event(Struct, frozen=True):
     text: str
 
 
+class Late(Mapping[str, Any]):
+    """The body of a large event: each part of it is decoded when it is asked for."""
+
+    def __init__(self, parts: dict[str, Raw]) -> None:
+        """Take the parts as they stand in the text."""
+        self.parts = parts
+
+    def __getitem__(self, key: str) -> Any:
+        """Return a part; KeyError where there is none of that name."""
+        return decode(self.parts[key])
+
+    def __contains__(self, key: object) -> bool:
+        """Tell whether there is a part of that name, without decoding it."""
+        return key in self.parts
+
+    def __iter__(self) -> Iterator[str]:
+        """Return the names of the parts."""
+        return iter(self.parts)
+
+    def __len__(self) -> int:
+        """Return how many parts there are."""
+        return len(self.parts)
+
+
 class _Envelope(Struct, frozen=True, forbid_unknown_fields=True):
     v: Literal[1]
     kind: str
@@ -55,7 +79,12 @@ class _Envelope(Struct, frozen=True, forbid_unknown_fields=True):
     body: dict[str, Any]
 
 
-_read = Decoder(_Envelope).decode
+class _Large(_Envelope, frozen=True, forbid_unknown_fields=True):
+    body: dict[str, Raw]
+
+
+LARGE = 65_536  # characters; a plan is megabytes, and what is read of it is read as steps
+_read, _read_large = Decoder(_Envelope).decode, Decoder(_Large).decode
 
 
 def _check(value: object, where: str) -> None:
@@ -134,20 +163,16 @@ def unseal(text: str, known_id: str) -> Event:
         Broken: not an envelope of this version.
     """
     try:
-        found = _read(text)
+        if len(text) < LARGE:
+            found = _read(text)
+            body: Mapping[str, Any] = found.body
+        else:
+            found = _read_large(text)
+            body = Late(found.body)
         times.read(found.at)
     except (ValueError, RecursionError) as fault:
         raise Broken(say("record.not-an-event", id=known_id[:12])) from fault
-    return Event(
-        known_id,
-        found.kind,
-        found.at,
-        found.device,
-        found.by,
-        found.parents,
-        found.body,
-        text,
-    )
+    return Event(known_id, found.kind, found.at, found.device, found.by, found.parents, body, text)
 
 
 def heads(events: Sequence[Event]) -> tuple[str, ...]:

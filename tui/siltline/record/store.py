@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any, TypeVar
@@ -37,24 +37,27 @@ class Record:
         self._whole = path.absolute()  # a folder that one stood in may be pulled too
         self._identity = identity(self._whole)
 
-    def _take(self, event: Event) -> None:
-        self.events.append(event)
-        self.heads.difference_update(event.parents)
-        self.heads.add(event.id)
+    def _take(self, events: Sequence[Event]) -> None:
+        """Take in events, each after those that it was written upon."""
+        self.events += events
+        self.heads.update(event.id for event in events)
+        self.heads.difference_update(parent for event in events for parent in event.parents)
 
     def refresh(self) -> int:
         """Read what others appended since the last look; return how many events that were."""
-        before = len(self.events)
         with told(self.path):
             found = self.connection.execute(
                 "SELECT seq, id, envelope FROM event WHERE seq > ? ORDER BY seq", (self._last,)
-            )
-            for seq, known_id, text in found:
-                if name(text) != known_id:
-                    raise Broken(say("record.changed", seq=seq, name=self.path.name))
-                self._take(unseal(text, known_id))
-                self._last = seq
-        return len(self.events) - before
+            ).fetchall()
+        new: list[Event] = []
+        for seq, known_id, text in found:
+            if name(text) != known_id:
+                raise Broken(say("record.changed", seq=seq, name=self.path.name))
+            new.append(unseal(text, known_id))
+        if new:
+            self._take(new)
+            self._last = found[-1][0]
+        return len(new)
 
     def touched_by_others(self) -> bool:
         """Tell whether another program wrote since the last call; costs 8 microseconds."""
@@ -146,7 +149,7 @@ class Record:
         event = seal(kind, body, at=at, device=device, by=by, parents=self.heads)
         with told(self.path):
             self._last = rows.keep_event(self.connection, event) or self._last
-        self._take(event)
+        self._take([event])
         return event
 
     def keep_photo(self, sha256: str, data: bytes) -> bool:

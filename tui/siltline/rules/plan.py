@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from msgspec import Struct, convert, field, to_builtins
+from msgspec import Raw, Struct, convert, field, to_builtins
+from msgspec.json import Decoder
 
 SIGNAL_WORDS = ("DANGER", "WARNING", "CAUTION", "NOTICE")  # ANSI Z535.4, gravest first
 
@@ -215,15 +216,28 @@ def whole_to_json(plan: Plan) -> dict[str, Any]:
     }
 
 
+class _Whole(Struct, frozen=True):
+    house: str
+    time_zone: str
+    checklist: str
+    phases: tuple[Phase, ...]
+    steps: tuple[Step, ...]
+
+    def plan(self) -> Plan:
+        return Plan(self.house, self.time_zone, self.checklist, self.phases, self.steps)
+
+
+_read_whole = Decoder(_Whole).decode
+
+
 def whole_from_json(value: Mapping[str, Any]) -> Plan:
     """Return the plan that `whole_to_json` wrote."""
-    return Plan(
-        value["house"],
-        value["time_zone"],
-        value["checklist"],
-        convert(value["phases"], tuple[Phase, ...]),
-        convert(value["steps"], tuple[Step, ...]),
-    )
+    return convert(value, _Whole).plan()
+
+
+def whole_from_text(text: bytes | Raw) -> Plan:
+    """Return the plan whose JSON values stand in a text; ValueError where they do not."""
+    return _read_whole(text).plan()
 
 
 def difference(old: Plan, new: Plan, because: str) -> dict[str, Any]:

@@ -9,6 +9,7 @@ targets are written beside each figure.
 from __future__ import annotations
 
 import asyncio
+import gc
 import hashlib
 import os
 import sys
@@ -236,8 +237,10 @@ def bench_incoming() -> None:
             desk, typed = app.screen, str(folder / "card")
             desk.run_worker(desk.work_on(lambda job, follow: take_in(job, typed, None, follow)))
 
+        gc.disable()  # as screens.run does; the app enables it again
         job = open_job(path)
         alone = asyncio.run(_presses(SiltlineApp(job), 60))
+        gc.disable()
         incoming = asyncio.run(_presses(SiltlineApp(job), 120, come))
         (photos,) = job.record.connection.execute("SELECT count(*) FROM photo").fetchone()
         job.close()

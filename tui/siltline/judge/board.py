@@ -21,7 +21,7 @@ STATES = ("blocked", "measure", "todo", "done", "documented", "not-done", "not-n
 OPEN_STATES = ("blocked", "measure", "todo", "done")
 
 
-class StepView(Struct, frozen=True):
+class StepView(Struct, frozen=True, gc=False):
     """A step as it stands.
 
     Attributes:
@@ -167,9 +167,7 @@ class _Judge:
         self.steps = {step.id: step for step in plan.steps}
         self.views: dict[str, StepView] = {}
         self.points = serving(ledger) if ledger.points else {}
-        self.measured = {
-            place for place, _ in self.points
-        }  # where points may show what nobody said
+        self.measured = {place for place, _ in self.points}  # shown without a word
         self.returns = {step.puts_back: step.id for step in plan.steps if step.puts_back}
         # what decides of a need, so far; one that is in no plan any more is met
         self.unmet = set(self.steps)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 
-class Word(Struct, frozen=True):
+class Word(Struct, frozen=True, gc=False):
     """A person's word on a step: `ticked`, `left-out`, or `unticked` (taken back)."""
 
     kind: str
@@ -21,7 +21,7 @@ class Word(Struct, frozen=True):
     decided_by: str = ""
 
 
-class Attached(Struct, frozen=True):
+class Attached(Struct, frozen=True, gc=False):
     """A photo attached to a step, in a role; `spot` names what several photos show alike."""
 
     photo: str
@@ -31,7 +31,7 @@ class Attached(Struct, frozen=True):
     spot: str = ""
 
 
-class TakenPhoto(Struct, frozen=True):
+class TakenPhoto(Struct, frozen=True, gc=False):
     """A photo that was taken in."""
 
     sha256: str
@@ -41,7 +41,7 @@ class TakenPhoto(Struct, frozen=True):
     by: str | None
 
 
-class Reading(Struct, frozen=True):
+class Reading(Struct, frozen=True, gc=False):
     """A value given with a tick, as typed; it stays when a later tick replaces the word."""
 
     value: str
@@ -49,7 +49,7 @@ class Reading(Struct, frozen=True):
     event: str
 
 
-class HandedOver(Struct, frozen=True):
+class HandedOver(Struct, frozen=True, gc=False):
     """A hand-off or a sign-off: its event, when, from whom, to whom ("" for a sign-off)."""
 
     event: str
@@ -58,7 +58,7 @@ class HandedOver(Struct, frozen=True):
     to: str = ""
 
 
-class Measured(Struct, frozen=True):
+class Measured(Struct, frozen=True, gc=False):
     """A fact that somebody found out: for which step, where it belongs, its value as typed."""
 
     step: str
@@ -70,7 +70,7 @@ class Measured(Struct, frozen=True):
     words: str = ""
 
 
-class Noted(Struct, frozen=True):
+class Noted(Struct, frozen=True, gc=False):
     """What somebody noted on a photo; "" takes an earlier note away."""
 
     note: str
@@ -79,7 +79,7 @@ class Noted(Struct, frozen=True):
     by: str
 
 
-class Withheld(Struct, frozen=True):
+class Withheld(Struct, frozen=True, gc=False):
     """A photo whose bytes somebody erased: who, when and why."""
 
     event: str

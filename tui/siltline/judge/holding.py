@@ -21,7 +21,7 @@ MEASURED = ("reading", "quantity", "contact-time")
 MOST_POINTS = 4  # named in one sentence
 
 
-class Held(Struct, frozen=True):
+class Held(Struct, frozen=True, gc=False):
     """How far one kind of proof is there: `have` of `proof.count`, and why not more."""
 
     proof: Proof

@@ -27,7 +27,7 @@ from siltline.rules.plan import (
 )
 
 
-class Version(Struct, frozen=True):
+class Version(Struct, frozen=True, gc=False):
     """A step, or why it applies no more, as of a laying; `before` stood when it was laid."""
 
     event: str

@@ -21,7 +21,7 @@ VERSION = 1
 LARGEST = 2**53 - 1  # RFC 8785 section 3.2.2.3: integers that every reader keeps exact
 
 
-class Event(Struct, frozen=True):
+class Event(Struct, frozen=True, gc=False):
     """One thing that a person said or saw.
 
     Attributes:

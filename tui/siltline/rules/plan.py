@@ -14,14 +14,14 @@ from msgspec.json import Decoder
 SIGNAL_WORDS = ("DANGER", "WARNING", "CAUTION", "NOTICE")  # ANSI Z535.4, gravest first
 
 
-class Caution(Struct, frozen=True):
+class Caution(Struct, frozen=True, gc=False):
     """A signal word of ANSI Z535 and the sentence under it."""
 
     word: str
     text: str
 
 
-class Proof(Struct, frozen=True):
+class Proof(Struct, frozen=True, gc=False):
     """What shows that a step was done.
 
     Attributes:
@@ -46,14 +46,14 @@ class Proof(Struct, frozen=True):
     roles: tuple[str, ...] = ()
 
 
-class Never(Struct, frozen=True):
+class Never(Struct, frozen=True, gc=False):
     """A forbidden act, and why."""
 
     act: str
     because: str
 
 
-class Way(Struct, frozen=True):
+class Way(Struct, frozen=True, gc=False):
     """One of several ways to do a step; `who` names the trade that may choose it, or is ""."""
 
     id: str
@@ -62,14 +62,14 @@ class Way(Struct, frozen=True):
     proof: tuple[Proof, ...] = ()
 
 
-class Ask(Struct, frozen=True):
+class Ask(Struct, frozen=True, gc=False):
     """A fact that is missing: where it belongs in the house sheet, and what to ask for."""
 
     path: tuple[str, ...]
     words: str
 
 
-class Because(Struct, frozen=True):
+class Because(Struct, frozen=True, gc=False):
     """A fact of the house that made a step appear."""
 
     fact: str
@@ -77,7 +77,7 @@ class Because(Struct, frozen=True):
     where: str
 
 
-class Step(Struct, frozen=True):
+class Step(Struct, frozen=True, gc=False):
     """One step at one place.
 
     Attributes:
@@ -139,7 +139,7 @@ class Step(Struct, frozen=True):
     other: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
 
-class Phase(Struct, frozen=True):
+class Phase(Struct, frozen=True, gc=False):
     """A phase of the work; `other` has its title in other languages."""
 
     id: str
@@ -147,14 +147,14 @@ class Phase(Struct, frozen=True):
     other: Mapping[str, str] = field(default_factory=dict)
 
 
-class Dropped(Struct, frozen=True):
+class Dropped(Struct, frozen=True, gc=False):
     """A step of an earlier plan that applies no more, and why."""
 
     step: Step
     because: str
 
 
-class Plan(Struct, frozen=True):
+class Plan(Struct, frozen=True, gc=False):
     """A checklist laid over a house sheet."""
 
     house: str

@@ -2,28 +2,22 @@
 
 from __future__ import annotations
 
-import gc
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from textual.events import Event, InputEvent
 from textual.screen import Screen
 
 from siltline import config
 from siltline.job import Job
 from siltline.screens.doing import DeskScreen
 from siltline.screens.looks import LookApp
+from siltline.screens.tidying import Tidying
 from siltline.screens.words import Respeaks
 from siltline.sentences import languages, say, speak
 
 if TYPE_CHECKING:
     from siltline.job.viewing import Viewer
-
-
-def _collect_again() -> None:
-    """Collect garbage again, but not what was made to open the job."""
-    if not gc.isenabled():
-        gc.freeze()
-        gc.enable()
 
 
 class SiltlineApp(LookApp):
@@ -32,6 +26,7 @@ class SiltlineApp(LookApp):
     def __init__(self, job: Job) -> None:
         super().__init__()
         self.job = job
+        self.tidying = Tidying()
         self._viewer: Viewer | None = None
 
     @property
@@ -73,8 +68,15 @@ class SiltlineApp(LookApp):
 
     def on_mount(self) -> None:
         """Listen for the end; collect garbage again once the first paint is out."""
-        self.call_after_refresh(_collect_again)
+        self.call_after_refresh(self.tidying.begin)
+        self.set_interval(1, self.tidying.look)
         self.listen_for_the_end()
+
+    async def on_event(self, event: Event) -> None:
+        """Note that somebody is at work."""
+        if isinstance(event, InputEvent):
+            self.tidying.key()
+        await super().on_event(event)
 
     def on_unmount(self) -> None:
         """Remove the copies of photos that were opened outside."""

@@ -582,6 +582,19 @@ def test_all_that_a_screen_shows_is_said_in_the_other_language(language: str) ->
     assert sorted(shown - catalogue(language).keys()) == []
 
 
+# Sentences of a screen that name an option, since no key does what they advise.
+ONLY_BY_COMMAND = {
+    *("record.changed", "record.damaged", "verify.faults"),  # to salvage
+    *("tour.again", "tour.cannot", "tour.taken"),  # to lay the tour out elsewhere
+    "drying.remedy.may-never",  # of a computation; a screen says `drying.dry-the-air` in its place
+}
+
+
+def test_a_screen_names_no_option_of_a_command() -> None:
+    named = {key for key in _shown() if any(re.search(r"--[a-z]", form) for form in _forms(key))}
+    assert named == ONLY_BY_COMMAND
+
+
 def test_what_only_commands_say_is_not_taken_for_what_a_screen_shows() -> None:
     commands = {"cli.help", "recent.none", "readings.columns", "act.state"}
     assert commands < catalogue().keys()

@@ -34,6 +34,16 @@ def test_a_round_is_recorded_and_listed_in_its_order(shell: Shell, job: Path) ->
     assert [(one["point"], one["newest"]) for one in found] == [("J1", "18%"), ("J2", "17.5 %")]
 
 
+def test_what_surprises_is_taken_when_it_is_given_as_sure(shell: Shell, job: Path) -> None:
+    asked = shell("read", job, "J1=44", "--by", "Ada")
+    assert (asked.code, asked.out) == (1, "")
+    assert asked.err.endswith("Nothing was recorded. If it is meant, give it again with --sure.\n")
+    assert shell("read", job, "J1=44", "--by", "Ada", "--sure").code == 0
+    outlet = ("air", job, "--affected", "65F/50%", "--outlet", "85F/50%", "--by", "Ada")
+    assert "give it again with --sure" in shell(*outlet).err
+    assert shell(*outlet, "--sure").code == 0
+
+
 def test_a_round_is_all_or_none(shell: Shell, job: Path) -> None:
     told = shell("read", job, "J1=18", "J9=17", "--by", "Ada")
     assert told.code == 2
@@ -55,7 +65,7 @@ def test_a_table_is_all_or_none(shell: Shell, job: Path, tmp_path: Path) -> None
     [
         (("J1",), "POINT=VALUE"),
         (("J1=18", "J1=19"), "twice"),
-        (("J1=18", "--meter", "None such"), "no meter"),
+        (("J1=18", "--meter", "None such"), "no meter None such in the register (the command meter"),
         (("J1=18", "--when", "tomorrow 8:00"), ""),
         (("J1=18 F",), "percent"),
     ],

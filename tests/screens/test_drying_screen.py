@@ -74,6 +74,9 @@ async def test_a_round_is_read_by_keys_and_an_odd_number_is_asked_about_once(
         await until(pilot, lambda: isinstance(hands.app.screen, Form))
         await hands.press(*"29", "ctrl+s")
         await until(pilot, lambda: "wetter" in text(hands.app))
+        told = " ".join(text(hands.app).split())
+        assert "press Ctrl+S once more" in told
+        assert "--sure" not in told
         assert len(readings_at(crawl.board.ledger, "J1")) == 9
         await hands.press("ctrl+s")
         await until(pilot, lambda: not isinstance(hands.app.screen, Form))
@@ -83,18 +86,20 @@ async def test_a_round_is_read_by_keys_and_an_odd_number_is_asked_about_once(
 async def test_a_slip_is_told_under_the_field_it_is_in(
     crawl: Job, on_screen: Callable[..., Any]
 ) -> None:
-    slips = {
-        "m": ("value1", "0.17", "write 17 for 17 %"),
-        "M": ("height", "4", "for example 34in"),
-        "H": ("value-outside", "72/58", "'72' cannot be the temperature"),
-    }
+    slips = [
+        ("m", "value1", "0.17", "write 17 for 17 %"),
+        ("m", "meter", "Prongs", "Pin meter"),
+        ("M", "height", "4", "for example 34in"),
+        ("H", "value-outside", "72/58", "'72' cannot be the temperature"),
+    ]
     async with on_screen(crawl) as pilot:
         hands = Hands(pilot)
         await stand(pilot, STEP)
         hands.app.screen.person = "Ada"
-        for key, (field, typed, words) in slips.items():
+        for key, field, typed, words in slips:
             await hands.press(key)
             await until(pilot, lambda: isinstance(hands.app.screen, Form))
+            await hands.press("ctrl+r")  # the slip before is a draft
             rows = hands.app.screen.rows
             if "name" in rows:
                 rows["name"].put("J7")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -9,7 +11,7 @@ import click
 
 from siltline.cli.opened import opened
 from siltline.cli.output import JOB, emit, emit_json, json_option, wrapped
-from siltline.errors import WrongUse
+from siltline.errors import NotNow, WrongUse
 from siltline.sentences import say
 
 if TYPE_CHECKING:
@@ -22,6 +24,17 @@ WHEN = click.option("--when", default="", metavar="TIME", help=say("opt.read-whe
 SURE = click.option("--sure", is_flag=True, help=say("opt.read-sure"))
 WIDEST = 72  # columns of a chart
 NOTE = click.option("--note", default="", metavar="T", help=say("opt.note"))
+
+
+@contextmanager
+def _sure_by_option() -> Iterator[None]:
+    """Tell how a command says that numbers which surprise are meant."""
+    from siltline.job.odd import Odd  # noqa: PLC0415
+
+    try:
+        yield
+    except Odd as fault:
+        raise NotNow(f"{fault} {say('read.sure')}") from fault
 
 
 def _line(desk: Job, one: Point) -> dict[str, Any]:
@@ -150,7 +163,8 @@ def read_command(
         on_all = told.pop("when")
         timed = [(when or on_all, found) for when, found in rounds]
         if timed:
-            odd = [one for there in read_rounds(desk, timed, **told) for one in there]
+            with _sure_by_option():
+                odd = [one for there in read_rounds(desk, timed, **told) for one in there]
             kept = say("read.kept", n=sum(len(found) for _, found in timed))
             emit([] if as_json else [*odd, kept])
         _listed(desk, as_json)
@@ -193,7 +207,8 @@ def air_command(
     typed = {"affected": affected, "unaffected": unaffected, "outside": outside, "outlet": outlet}
     airs = [air_typed(name, value, place, surface) for name, value in typed.items() if value]
     with opened(job) as desk:
-        odd = read_air(desk, airs, **told) if airs else []
+        with _sure_by_option():
+            odd = read_air(desk, airs, **told) if airs else []
         found = sorted(desk.board.ledger.airs, key=lambda one: one.at)
         keys = ("air", "place", "temp", "rh", "surface", "at", "by", "meter")
         plain = [{key: getattr(one, key) for key in keys} for one in found]

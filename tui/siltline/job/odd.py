@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from siltline import times
-from siltline.errors import WrongUse
+from siltline.errors import NotNow, WrongUse
 from siltline.judge.points import Point, PointReading, air_state
 from siltline.sentences import say
 from siltline.units import quantity
@@ -21,6 +21,18 @@ LEAST_SHOWN, MOST_SHOWN = Decimal(6), Decimal(30)
 FALL_A_DAY, RISE = Decimal(6), Decimal(3)  # points
 COLDEST, HOTTEST = Decimal(-40), Decimal(70)  # degC, of air that people work in
 DAY_S = 86400
+
+
+class Odd(NotNow):
+    """Numbers surprise, and nobody said that they are meant; nothing of them was recorded.
+
+    How that is said, whoever asks adds: a screen its key, a command its option.
+    """
+
+    def __init__(self, told: Sequence[str]) -> None:
+        """Take what surprises, a sentence each."""
+        self.told = list(told)
+        super().__init__(say("read.odd", told=" ".join(told)))
 
 
 def percent(value: str) -> Decimal:

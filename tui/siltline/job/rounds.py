@@ -6,12 +6,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from siltline import times
-from siltline.errors import NotNow, WrongUse
+from siltline.errors import WrongUse
 from siltline.job import said
 from siltline.job.desk import Job
-from siltline.job.odd import odd_air, odd_value, percent
+from siltline.job.odd import Odd, odd_air, odd_value, percent
 from siltline.job.points import amount, point_named, when_read
 from siltline.judge.points import AIRS, Meter, meter_named, readings_at
+from siltline.rules.faults import meant
 from siltline.sentences import say
 from siltline.units import bare_in, quantity
 
@@ -31,11 +32,17 @@ def with_unit(typed: str) -> str:
     return bare_in(typed, "%")
 
 
-def _meter(job: Job, name: str) -> Meter | None:
-    """Return the meter that somebody named; None where nobody named one."""
-    used = meter_named(job.board.ledger, name) if name.strip() else None
+def meter_typed(job: Job, name: str) -> Meter | None:
+    """Return the meter that somebody named; None where nobody named one.
+
+    Raises:
+        WrongUse: no such meter.
+    """
+    ledger = job.board.ledger
+    used = meter_named(ledger, name) if name.strip() else None
     if name.strip() and used is None:
-        raise WrongUse(say("meter.unknown", name=name))
+        known = [there[0].name for there in ledger.meters.values()]
+        raise WrongUse(say("meter.unknown", name=name) + (meant(name, known) or "."))
     return used
 
 
@@ -67,7 +74,7 @@ def read_round(
 
     Raises:
         WrongUse: no such point or meter, no number, or one that cannot be.
-        NotNow: a number surprises, and nobody said that it is meant.
+        Odd: a number surprises, and nobody said that it is meant.
     """
     told = {"meter": meter, "temp": temp, "note": note}
     return read_rounds(job, [(when, values)], by=by, sure=sure, **told)[0]
@@ -94,7 +101,7 @@ def read_rounds(
         What is odd about each round, in sentences.
 
     Raises:
-        WrongUse, NotNow: as for `read_round`.
+        WrongUse, Odd: as for `read_round`.
     """
     name = said.person(by)
     every = []
@@ -113,7 +120,7 @@ def read_rounds(
             job.append("read", body, name)
         odd = [one for there in found for one in there]
         if odd and not sure:
-            raise NotNow(say("read.odd", told=" ".join(odd)))
+            raise Odd(odd)
     return found
 
 
@@ -122,7 +129,7 @@ def _round(
 ) -> tuple[dict[str, Any], list[str]]:
     """Return a round as the record holds it, and what is odd about it."""
     ledger = job.board.ledger
-    used = _meter(job, told.get("meter", ""))
+    used = meter_typed(job, told.get("meter", ""))
     warm = amount(told.get("temp", ""), "temperature", say("read.temp"))
     at = when_read(job, when) if when.strip() else ""
     read, odd = [], []
@@ -220,21 +227,21 @@ def read_air(
         What is odd about the numbers, in sentences.
 
     Raises:
-        WrongUse, NotNow: as for `read_round`.
+        WrongUse, Odd: as for `read_round`.
     """
     name = said.person(by)
     if not airs:
         raise WrongUse(say("read.none"))
     kept = [_air(one) for one in airs]
     with job.acting(changes_states=False):
-        used = _meter(job, meter)
+        used = meter_typed(job, meter)
         places = {view.step.place for view in job.board.steps.values()}
         for one in kept:
             if one["place"] and one["place"] not in places:
                 raise WrongUse(say("air.no-place", value=one["place"]))
         odd = odd_air(kept)
         if odd and not sure:
-            raise NotNow(say("read.odd", told=" ".join(odd)))
+            raise Odd(odd)
         at = when_read(job, when) if when.strip() else ""
         body = {"round": kept, "meter": used.name if used else "", "when": at}
         body |= {"note": said.note(note)}

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 from textual import work
 
 from siltline.errors import NotNow, WrongUse
+from siltline.job.odd import Odd
 from siltline.judge.points import points_of, readings_at
 from siltline.screens.entering import EnteringDesk
 from siltline.screens.field import Field, Typed
@@ -24,9 +26,9 @@ def _asked_twice(act: Callable[[Typed, bool], object]) -> Callable[[Typed], obje
     def once_more(typed: Typed) -> None:
         try:
             act(typed, typed in refused)
-        except NotNow:
+        except Odd as fault:
             refused.append(dict(typed))
-            raise
+            raise NotNow(f"{fault} {say('form.odd-sure')}") from fault
 
     return once_more
 
@@ -74,7 +76,12 @@ class ReadingDesk(EnteringDesk):
 
     async def ask_round(self, points: Sequence[Point]) -> None:
         """Ask for a round and record it."""
-        from siltline.job.rounds import moisture_typed, read_round, with_unit  # noqa: PLC0415
+        from siltline.job.rounds import (  # noqa: PLC0415
+            meter_typed,
+            moisture_typed,
+            read_round,
+            with_unit,
+        )
         from siltline.screens.asking import by_field  # noqa: PLC0415 - no first paint needs a form
 
         ledger = self.job.board.ledger
@@ -89,7 +96,10 @@ class ReadingDesk(EnteringDesk):
             )  # fmt: skip
         meters = tuple(one.name for there in ledger.meters.values() for one in there[:1])
         used = next((r[-1].meter for one in points if (r := readings_at(ledger, one.name))), "")
-        fields.append(Field("meter", say("form.meter"), used, needed=False, offers=meters))
+        named = _quietly(partial(meter_typed, self.job))
+        fields.append(
+            Field("meter", say("form.meter"), used, needed=False, reads=named, offers=meters)
+        )
         kept: list[int] = []
 
         def read_all(typed: Typed, sure: bool) -> None:

@@ -13,7 +13,7 @@ from siltline.job.acts import undo
 from siltline.job.close_out import review
 from siltline.job.drying import drawn, measured_told, outside_told, plainly, told
 from siltline.job.points import add_meter, add_point
-from siltline.job.rounds import air_typed, read_air, read_round, read_rounds
+from siltline.job.rounds import Round, air_typed, read_air, read_round, read_rounds
 from siltline.judge.drying import verdict, verdicts
 from siltline.judge.points import points_of, readings_at
 from siltline.science.chart import PLAIN
@@ -173,11 +173,11 @@ def test_several_rounds_are_one_act_and_each_is_held_against_the_one_before(
     clock.on(3)
     days = ("2026-03-14 17:00", "2026-03-15 17:00")
     with pytest.raises(WrongUse, match="'x' is no moisture content"):
-        read_rounds(job, [(days[0], {"J1": "24"}), (days[1], {"J1": "x"})], by="Ada")
+        read_rounds(job, [Round(days[0], {"J1": "24"}), Round(days[1], {"J1": "x"})], by="Ada")
     with pytest.raises(NotNow, match="that fast"):
-        read_rounds(job, [(days[0], {"J1": "24"}), (days[1], {"J1": "14"})], by="Ada")
+        read_rounds(job, [Round(days[0], {"J1": "24"}), Round(days[1], {"J1": "14"})], by="Ada")
     assert not job.board.ledger.point_readings
-    read_rounds(job, [(days[0], {"J1": "24"}), (days[1], {"J1": "22"})], by="Ada")
+    read_rounds(job, [Round(days[0], {"J1": "24"}), Round(days[1], {"J1": "22"})], by="Ada")
     assert [one.value for one in readings_at(job.board.ledger, "J1")] == ["24 %", "22 %"]
 
 

@@ -154,29 +154,32 @@ def read_command(
 ) -> None:
     """Record a round of readings, or list the points with their last values."""
     from siltline.cli.rounds_file import rounds_of  # noqa: PLC0415
-    from siltline.job.rounds import read_rounds  # noqa: PLC0415
+    from siltline.job.rounds import Round, read_rounds  # noqa: PLC0415
 
     with opened(job) as desk:
         if values and table is not None:
             raise WrongUse(say("read.one-way"))
-        rounds = rounds_of(table) if table is not None else [("", _typed(values))] if values else []
-        on_all = told.pop("when")
-        timed = [(when or on_all, found) for when, found in rounds]
-        if timed:
+        when = told.pop("when")
+        rounds = [Round(when, _typed(values))] if values else []
+        if table is not None:
+            rounds = rounds_of(table, desk, when)
+        if rounds:
             with _sure_by_option():
-                odd = [one for there in read_rounds(desk, timed, **told) for one in there]
-            kept = say("read.kept", n=sum(len(found) for _, found in timed))
+                odd = [one for there in read_rounds(desk, rounds, **told) for one in there]
+            kept = say("read.kept", n=sum(len(one.values) for one in rounds))
             emit([] if as_json else [*odd, kept])
         _listed(desk, as_json)
 
 
 def _typed(values: tuple[str, ...]) -> dict[str, str]:
+    from siltline.judge.register import key_of  # noqa: PLC0415
+
     found: dict[str, str] = {}
     for value in values:
         point, equals, number = value.partition("=")
         if not equals or not point.strip() or not number.strip():
             raise WrongUse(say("read.how", value=value))
-        if point.strip() in found:
+        if key_of(point) in map(key_of, found):
             raise WrongUse(say("read.twice", name=point.strip()))
         found[point.strip()] = number.strip()
     return found

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from msgspec import Struct, field
+
 from siltline import times
 from siltline.errors import WrongUse
 from siltline.job import said
@@ -15,6 +17,20 @@ from siltline.judge.points import AIRS, Meter, meter_named, readings_at
 from siltline.rules.faults import meant
 from siltline.sentences import say
 from siltline.units import bare_in, quantity
+
+
+class Round(Struct, frozen=True):
+    """A round of readings as it was typed.
+
+    Attributes:
+        when: a moment as people type it; "" is now.
+        values: point -> the number; a bare number is percent.
+        lines: point -> the line of the file that it stands in, where it comes from one.
+    """
+
+    when: str
+    values: dict[str, str]
+    lines: dict[str, int] = field(default_factory=dict)
 
 
 def _corrected(value: str, temp: str, meter: Meter | None) -> str:
@@ -77,12 +93,12 @@ def read_round(
         Odd: a number surprises, and nobody said that it is meant.
     """
     told = {"meter": meter, "temp": temp, "note": note}
-    return read_rounds(job, [(when, values)], by=by, sure=sure, **told)[0]
+    return read_rounds(job, [Round(when, dict(values))], by=by, sure=sure, **told)[0]
 
 
 def read_rounds(
     job: Job,
-    rounds: Sequence[tuple[str, Mapping[str, str]]],
+    rounds: Sequence[Round],
     *,
     by: str,
     sure: bool = False,
@@ -92,7 +108,7 @@ def read_rounds(
 
     Args:
         job: the open job.
-        rounds: of each its moment as typed ("" is now), and point -> the number.
+        rounds: in the order of their moments.
         by: who read.
         sure: whether numbers that surprise are meant.
         **told: meter, temp, note, as for `read_round`.
@@ -105,17 +121,17 @@ def read_rounds(
     """
     name = said.person(by)
     every = []
-    for when, values in rounds:
-        kept = {point: with_unit(value) for point, value in values.items() if value.strip()}
+    for one in rounds:
+        kept = {point: with_unit(value) for point, value in one.values.items() if value.strip()}
         if not kept:
             raise WrongUse(say("read.none"))
-        every.append((when, kept))
+        every.append(Round(one.when, kept, one.lines))
     with job.acting():
         found: list[list[str]] = []
-        for when, kept in every:
+        for one in every:
             if found:
                 job.rejudge()  # a round is held against the one before it
-            body, odd = _round(job, kept, when, told)
+            body, odd = _round(job, one, told)
             found.append(odd)
             job.append("read", body, name)
         odd = [one for there in found for one in there]
@@ -124,26 +140,30 @@ def read_rounds(
     return found
 
 
-def _round(
-    job: Job, kept: Mapping[str, str], when: str, told: Mapping[str, str]
-) -> tuple[dict[str, Any], list[str]]:
+def _round(job: Job, typed: Round, told: Mapping[str, str]) -> tuple[dict[str, Any], list[str]]:
     """Return a round as the record holds it, and what is odd about it."""
     ledger = job.board.ledger
     used = meter_typed(job, told.get("meter", ""))
     warm = amount(told.get("temp", ""), "temperature", say("read.temp"))
-    at = when_read(job, when) if when.strip() else ""
+    at = when_read(job, typed.when) if typed.when.strip() else ""
     read, odd = [], []
-    for typed, value in kept.items():
-        point = point_named(job, typed)
+    for name, value in typed.values.items():
+        point = point_named(job, name)
         percent(value)
         right = _corrected(value, warm, used)
         before = readings_at(ledger, point.name)
-        odd += odd_value(point, right or value, before, at or times.written(job.clock()))
+        found = odd_value(point, right or value, before, at or times.written(job.clock()))
+        odd += [_placed(told, typed.lines.get(name)) for told in found]
         one = {"point": point.name, "value": value}
         read.append(one | ({"corrected": right} if right else {}))
     body = {"round": read, "meter": used.name if used else "", "temp": warm, "when": at}
     body |= {"note": said.note(told.get("note", ""))}
     return {k: v for k, v in body.items() if v}, odd
+
+
+def _placed(told: str, line: int | None) -> str:
+    """Return what is odd about a reading, with the line of the file that it stands in."""
+    return say("read.at-cell", line=line, column="value", told=told) if line else told
 
 
 def moisture_typed(typed: str) -> str:

@@ -31,6 +31,7 @@ from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
 from siltline.judge.points import AIRS
 from siltline.judge.proofs import _SAID
+from siltline.judge.references import STANDINGS
 from siltline.record.connect import _TOLD
 from siltline.record.copying import _SAID as _SAID_COPY
 from siltline.rules import water
@@ -252,6 +253,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "drying.state.": list(DRYING_STATES),
     "form.air-": list(AIRS),
     "drying.remedy.": list(REASONS),
+    "reference.": list(STANDINGS),
     "opt.calc.": _said_by("amount"),
     "science.what.": _said_by("within"),
     "doctor.kind.": ["fixed", "removable", "network", "memory", "disc"],  # `Drive.kind`

@@ -204,6 +204,29 @@ def test_drying_is_told_and_drawn(shell: Shell, job: Path) -> None:
     assert "o reading" in drawn
 
 
+def test_drying_lists_unaffected_wood_without_a_verdict_and_draws_none_of_it(
+    shell: Shell, job: Path
+) -> None:
+    assert shell("point", job, STEP, "R1", "--reference", "--where", "sill").code == 0
+    assert shell("meter", job, "--add", "Pins").code == 0
+    assert shell("read", job, "J1=18", "R1=11", "--meter", "Pins", "--by", "Ada").code == 0
+    found = json.loads(shell("drying", job, "--json").out)
+    assert [one["reference"] for one in found] == [False, False, True]
+    assert {frozenset(one) for one in found} == {frozenset(found[0])}  # one table
+    last = found[2]
+    assert (last["newest"], last["meter"], last["serves"]) == ("11 %", "Pins", ["J1"])
+    assert (last["state"], last["goal_percent"], last["p50"]) == ("reference", None, None)
+    told = shell("drying", job).out
+    assert "R1: 11 % with Pins, " in told
+    assert "the goal of J1 comes from it" in told
+    one = shell("drying", job, "--point", "r1")
+    assert one.out.startswith("R1: 11 % with Pins, ")
+    assert len(one.out.splitlines()) == 1
+    assert [
+        o["point"] for o in json.loads(shell("drying", job, "--point", "R1", "--json").out)
+    ] == ["R1"]
+
+
 def test_a_step_with_points_takes_no_number_with_its_tick_for_them(shell: Shell, job: Path) -> None:
     """What is typed with a tick is kept, but the points show the reading."""
     shell("read", job, "J1=14", "--by", "Ada")

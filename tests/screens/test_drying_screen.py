@@ -12,8 +12,10 @@ from textual.widgets import OptionList, Static
 
 from siltline.job import Job
 from siltline.judge.points import points_of, readings_at
+from siltline.screens.card import card
 from siltline.screens.drying import DryingScreen
 from siltline.screens.forms import Form
+from siltline.screens.listing import Listing
 from support.crawl import STEP, crawl_job, read_on
 from support.desk import Hands, stand, until
 from support.screens import picture, text
@@ -60,6 +62,21 @@ async def test_the_next_point_is_shown_and_enter_goes_to_its_step(
         await until(pilot, lambda: "J2:" in text(pilot.app))
         await pilot.press("enter")
         await until(pilot, lambda: not isinstance(pilot.app.screen, DryingScreen))
+        assert pilot.app.screen.here == STEP
+
+
+async def test_what_was_read_at_points_is_among_the_readings(
+    crawl: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(crawl, (120, 40)) as pilot:
+        await stand(pilot)
+        await pilot.press("r")
+        await until(pilot, lambda: isinstance(pilot.app.screen, Listing))
+        await until(pilot, lambda: "36 readings" in text(pilot.app))  # 4 points on 9 days
+        assert "11 %" in text(pilot.app)
+        assert f"{STEP}  R1, Pin meter, Ada" in text(pilot.app)
+        await pilot.press("enter")
+        await until(pilot, lambda: not isinstance(pilot.app.screen, Listing))
         assert pilot.app.screen.here == STEP
 
 
@@ -125,7 +142,31 @@ async def test_a_point_is_set_up_by_keys(crawl: Job, on_screen: Callable[..., An
         await hands.press("G")
         await until(pilot, lambda: isinstance(hands.app.screen, DryingScreen))
         await pilot.pause()
-        assert hands.app.screen.query_one(OptionList).option_count == 4
+        assert hands.app.screen.query_one(OptionList).option_count == 5  # R1 too
+
+
+async def test_unaffected_wood_stands_last_with_neither_verdict_nor_chart(
+    crawl: Job, on_screen: Callable[..., Any]
+) -> None:
+    told = card(crawl, crawl.step(STEP)).plain
+    assert "Unaffected wood that the goal comes from: R1 11 % (Pin meter)" in told
+    async with on_screen(crawl, (120, 40)) as pilot:
+        await stand(pilot, STEP)
+        await pilot.press("G")
+        await until(pilot, lambda: isinstance(pilot.app.screen, DryingScreen))
+        await pilot.pause()
+        assert "1 of 3 points are dry" in text(pilot.app)
+        await pilot.press("end")
+        await until(pilot, lambda: "R1: 11 % with Pin meter" in text(pilot.app))
+        shown = " ".join(text(pilot.app).split())
+        assert "R1 11 % unaffected crawl-space sill under the porch" in shown
+        assert "the goal of J1, J2, J3 comes from it" in shown
+        assert "nine in ten" not in shown
+        await pilot.press("home")  # more is said of it, so its chart has less room
+        await until(pilot, lambda: "nine in ten" in text(pilot.app))
+        await pilot.press("end", "enter")
+        await until(pilot, lambda: not isinstance(pilot.app.screen, DryingScreen))
+        assert pilot.app.screen.here == STEP
 
 
 async def test_the_air_of_the_day_is_taken_by_keys_and_outside_air_judged(

@@ -16,7 +16,9 @@ from siltline.sentences import say
 
 if TYPE_CHECKING:
     from siltline.job import Job
+    from siltline.judge.drying import Verdict
     from siltline.judge.points import Point
+    from siltline.judge.references import Reference
 
 BY = click.option("--by", default="", metavar="NAME", help=say("opt.by"))
 METER = click.option("--meter", default="", metavar="NAME", help=say("opt.read-meter"))
@@ -225,6 +227,19 @@ def air_command(
         emit(outside_told(desk, place))
 
 
+def _looked_at(desk: Job, name: str) -> tuple[list[Verdict], list[Reference]]:
+    """Return how all points stand, or the one that is named; unaffected wood apart."""
+    from siltline.job.points import point_named  # noqa: PLC0415
+    from siltline.judge.drying import beside, verdict, verdicts  # noqa: PLC0415
+
+    one = point_named(desk, name) if name else None
+    if one is not None and not one.reference:
+        return [verdict(desk.board, one)], []
+    every = verdicts(desk.board, dated=one is None)
+    dry = beside(desk.board, every)
+    return (every, dry) if one is None else ([], [d for d in dry if d.point == one])
+
+
 @click.command("drying", help=say("help.drying"))
 @JOB
 @click.option("--point", "name", default="", metavar="NAME", help=say("opt.drying-point"))
@@ -236,21 +251,22 @@ def drying_command(job: Path, name: str, plain: bool, as_json: bool) -> None:
     import sys  # noqa: PLC0415
 
     from siltline.cli.calc_wood import draws_blocks  # noqa: PLC0415
+    from siltline.job import references  # noqa: PLC0415
     from siltline.job.drying import drawn, plainly, told  # noqa: PLC0415
-    from siltline.job.points import point_named  # noqa: PLC0415
-    from siltline.judge.drying import verdict, verdicts  # noqa: PLC0415
     from siltline.science.chart import BLOCKS, PLAIN  # noqa: PLC0415
 
     with opened(job) as desk:
-        board = desk.board
-        found = [verdict(board, point_named(desk, name))] if name else verdicts(board)
+        found, dry = _looked_at(desk, name)
         if as_json:
-            emit_json([plainly(one, desk) for one in found])
+            emit_json(
+                [plainly(one, desk) for one in found] + [references.plainly(d, desk) for d in dry]
+            )
             return
-        emit([] if found else [say("point.none")])
+        emit([] if found or dry else [say("point.none")])
         for one in found:
             emit(told(desk, one))
-        if name:
+        emit(references.told(desk, one) for one in dry)
+        if name and found:
             plain = plain or not draws_blocks(sys.stdout.encoding)
             columns = shutil.get_terminal_size().columns
             emit(["", *drawn(found[0], (min(WIDEST, columns), 18), PLAIN if plain else BLOCKS)])

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
+from siltline.job import references
 from siltline.job.desk import Job
-from siltline.judge.drying import Verdict, limits, never_in, percent_of, verdict
-from siltline.judge.points import newest_air, points_of
+from siltline.judge.drying import Verdict, beside, limits, never_in, verdict
+from siltline.judge.points import newest_air, percent_of, points_of, readings_at
 from siltline.rules.plan import Step
 from siltline.science.air import SEA_LEVEL, from_humidity
 from siltline.science.chart import BLOCKS, Marks, chart
@@ -97,6 +98,7 @@ def drawn(one: Verdict, size: tuple[int, int], marks: Marks = BLOCKS) -> list[st
 def plainly(one: Verdict, job: Job) -> dict[str, Any]:
     """Return how a point stands as plain values, SI and flat."""
     found, air = one.told, one.air
+    read = readings_at(job.board.ledger, one.point.name)
     days = found.days if found is not None and found.answered else (None,) * 3
     dates = [one.day(day) if day is not None else None for day in days]
     early, middle, late = (at.isoformat() if at else None for at in dates)
@@ -106,11 +108,15 @@ def plainly(one: Verdict, job: Job) -> dict[str, Any]:
         "reads": one.point.reads,
         "where": one.point.where,
         "state": one.state,
+        "reference": False,
         "newest": one.newest,
+        "at": read[-1].at if read else None,
+        "meter": read[-1].meter if read else "",
         "readings": len(one.readings),
         "goal_percent": round(one.goal, 2),
         "limit_percent": one.limit,
         "references": list(one.references),
+        "serves": [],
         "emc_percent": None if one.emc is None else round(one.emc, 2),
         "air": f"{air.temp}/{air.rh}" if air else None,
         "held": one.held,
@@ -185,6 +191,13 @@ def measured_told(job: Job, step: Step) -> list[str]:
             for one in found
         )  # fmt: skip
         lines.append(say("card.points", points=points))
+    lines += references.on_card(
+        [
+            one
+            for one in beside(job.board, found)
+            if one.point.reads.casefold() in reads and (found or one.point.place == step.place)
+        ]
+    )
     never = [one for one in found if one.state == "never"]
     lines += [line for one in never[:1] for line in _air_told(one, _values(one))]
     if not found:

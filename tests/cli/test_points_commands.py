@@ -235,6 +235,25 @@ def test_a_step_with_points_takes_no_number_with_its_tick_for_them(shell: Shell,
     assert any("J2" in remark for remark in step["remarks"])
 
 
+def test_a_point_without_a_name_gets_a_short_one_of_its_material_and_is_told(
+    shell: Shell, job: Path
+) -> None:
+    for args, name in (
+        (("--material", "joist"), "J3"),  # J1 and J2 are there
+        (("--material", "Joist"), "J4"),
+        (("--material", "stud"), "S1"),
+        ((), "P1"),
+        (("--reference", "--material", "joist"), "R1"),
+    ):
+        told = shell("point", job, STEP, *args)
+        assert told.code == 0
+        assert f"Point {name} at crawl-space. Write {name} on the spot" in told.out
+    names = [one["point"] for one in json.loads(shell("point", job, "--json").out)]
+    assert names == ["J1", "J2", "J3", "J4", "S1", "P1", "R1"]
+    assert "is described anew" in shell("point", job, STEP, "s1", "--where", "north").out
+    assert "write it without =" in shell("point", job, STEP, "J=1").err
+
+
 def test_a_meter_is_listed_with_what_it_promises(shell: Shell, job: Path) -> None:
     assert shell("meter", job, "--add", "Pins", "--tolerance", "1%", "--corrects", "no").code == 0
     assert json.loads(shell("meter", job, "--json").out) == [

@@ -93,13 +93,15 @@ def point_command(
 ) -> None:
     """List the measuring points of a job, or set one up."""
     from siltline.job.points import add_point  # noqa: PLC0415
+    from siltline.judge.register import key_of  # noqa: PLC0415
 
     with opened(job) as desk:
-        if step and not name:
-            raise WrongUse(say("point.which"))
         if step:
+            anew = key_of(name) in desk.board.ledger.points
             point = add_point(desk, step, name, reference=reference, by=by, **told)
-            emit([] if as_json else [say("point.kept", name=point.name, place=point.place)])
+            key = {"name": point.name, "place": point.place}
+            kept = say("point.anew" if anew else "point.kept", **key)
+            emit([] if as_json else [kept])
         if as_json or not step:
             _listed(desk, as_json)
 

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
+from itertools import count
 from typing import Any
 
 from siltline.errors import WrongUse
 from siltline.job import said
 from siltline.job.desk import Job
 from siltline.judge.points import (
+    INITIALS,
     MATERIALS,
+    REFERENCE_INITIAL,
     Meter,
     Point,
     meter_named,
@@ -73,6 +76,22 @@ def amount(typed: str, dimension: str, name: str) -> str:
     return kept
 
 
+def name_for(job: Job, material: str = "", *, reference: bool = False) -> str:
+    """Return the name of a point that nobody named: of its material and a number, J4.
+
+    It is short, for it is written on the spot, and no other point of the job has it.
+
+    Args:
+        job: the open job.
+        material: one of MATERIALS; anything else counts as other.
+        reference: whether it is unaffected wood, which is R and a number.
+    """
+    other = INITIALS["other"]
+    first = REFERENCE_INITIAL if reference else INITIALS.get(material.strip().casefold(), other)
+    taken = job.board.ledger.points
+    return next(name for n in count(1) if key_of(name := f"{first}{n}") not in taken)
+
+
 def _room_of(job: Job, wall: str) -> str:
     """Return the room that a wall looks into, by the house sheet; "" where it does not say."""
     from siltline.job.laying import sheet_as_it_stands  # noqa: PLC0415 - reads YAML
@@ -96,7 +115,7 @@ def add_point(
     Args:
         job: the open job.
         step: id of a step that wants a reading in percent; the point lies at its place.
-        name: as it is written on the spot: J1.
+        name: as it is written on the spot: J1; "" is given one by `name_for`.
         reads: what is read there, where the step wants several.
         air: id of the room or space whose air the material is in; by default the place itself.
         reference: whether it is unaffected wood of the same house.
@@ -104,12 +123,12 @@ def add_point(
         **told: where, material, depth, height.
 
     Raises:
-        WrongUse: no such step, or one without such a reading; no name; a word or an amount that
+        WrongUse: no such step, or one without such a reading; a name, a word or an amount that
             cannot be; a point of that name at another place.
     """
     kept = said.text(say("point.name"), name, said.LONGEST_NAME)
-    if not kept or "=" in kept:
-        raise WrongUse(say("point.which"))
+    if "=" in kept:
+        raise WrongUse(say("point.no-name", name=kept))
     body: dict[str, Any] = {
         "where": said.text(say("point.where"), told.get("where", ""), said.LONGEST_NAME),
         "material": material_typed(told.get("material", "")),
@@ -122,6 +141,7 @@ def add_point(
         chosen = [one for one in wanted if reads.casefold() in ("", one.casefold())]
         if not chosen:
             raise WrongUse(say("point.no-reading", step=step))
+        kept = kept or name_for(job, body["material"], reference=reference)
         old = job.board.ledger.points.get(key_of(kept), [])
         if old and old[0].place != here.place:
             raise WrongUse(say("point.elsewhere", name=kept, place=old[0].place))

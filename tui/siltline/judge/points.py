@@ -16,7 +16,20 @@ if TYPE_CHECKING:
 
 # Where air is read: beside the wet material, in a dry room, outdoors, at a dehumidifier's outlet.
 AIRS = ("affected", "unaffected", "outside", "outlet")
-MATERIALS = ("stud", "plate", "joist", "sheathing", "subfloor", "log", "trim", "wallboard", "other")
+# What a point can be in -> how the names of such points begin where nobody chose one: a joist's J1.
+INITIALS = {
+    "stud": "S",
+    "plate": "PL",
+    "joist": "J",
+    "sheathing": "SH",
+    "subfloor": "SF",
+    "log": "L",
+    "trim": "T",
+    "wallboard": "W",
+    "other": "P",
+}
+MATERIALS = tuple(INITIALS)
+REFERENCE_INITIAL = "R"
 
 
 class Point(Struct, frozen=True):

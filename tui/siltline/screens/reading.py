@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from siltline.judge.points import Point
 
 
+YES, NO = ("yes", "y", "sí", "si"), ("no", "n")
+
+
 def _asked_twice(act: Callable[[Typed, bool], object]) -> Callable[[Typed], object]:
     """Return an act that takes numbers which surprise when they are sent a second time."""
     refused: list[Typed] = []
@@ -50,9 +53,27 @@ def _is_yes(typed: str) -> bool:
         WrongUse: it is neither.
     """
     word = typed.strip().casefold()
-    if word not in ("yes", "y", "sí", "si", "no", "n"):
+    if word not in (*YES, *NO):
         raise WrongUse(say("form.not-offered", value=typed, offers="yes, no"))
-    return word not in ("no", "n")
+    return word in YES
+
+
+def _point_fields() -> list[Field]:
+    """Return what is asked of a measuring point that is set up."""
+    from siltline.job.points import material_typed  # noqa: PLC0415 - no first paint needs a form
+    from siltline.judge.points import MATERIALS  # noqa: PLC0415
+    from siltline.screens.facts import amount  # noqa: PLC0415
+
+    return [
+        Field("material", say("form.point-material"), needed=False,
+              reads=_quietly(material_typed), offers=MATERIALS),
+        Field("name", say("form.point-name")),
+        Field("where", say("form.point-where"), needed=False),
+        Field("height", say("form.point-height"), needed=False,
+              reads=lambda typed: amount(typed, "length")),
+        Field("reference", say("form.point-reference"), "no", reads=_quietly(_is_yes),
+              offers=("no", "yes")),
+    ]  # fmt: skip
 
 
 class ReadingDesk(EnteringDesk):
@@ -89,7 +110,9 @@ class ReadingDesk(EnteringDesk):
         for number, one in enumerate(points):
             read = readings_at(ledger, one.name)
             newest = read[-1].value if read else "-"
-            told = say("form.round-point", name=one.name, where=one.where, newest=newest)
+            dry = say("dry.reference") if one.reference else ""
+            spot = ", ".join(filter(None, (one.name, one.where, dry)))
+            told = say("form.round-point", spot=spot, newest=newest)
             fields.append(
                 Field(f"value{number}", told, needed=False, reads=moisture_typed,
                       completes=with_unit)
@@ -117,28 +140,26 @@ class ReadingDesk(EnteringDesk):
     @work
     async def action_point(self) -> None:
         """Set up a measuring point for the step in hand."""
-        from siltline.job.points import add_point, material_typed, readable  # noqa: PLC0415
-        from siltline.judge.points import MATERIALS  # noqa: PLC0415
-        from siltline.screens.facts import amount  # noqa: PLC0415
+        from siltline.job.points import add_point, name_for, readable  # noqa: PLC0415
+        from siltline.judge.register import key_of  # noqa: PLC0415
 
         step = self.in_hand.step
         wanted = readable(step)
         if not wanted:
             self.notify(say("desk.no-points-here"), markup=False)
             return
-        fields = [
-            Field("name", say("form.point-name")),
-            Field("where", say("form.point-where"), needed=False),
-            Field("material", say("form.point-material"), needed=False,
-                  reads=_quietly(material_typed), offers=MATERIALS),
-            Field("height", say("form.point-height"), needed=False,
-                  reads=lambda typed: amount(typed, "length")),
-            Field("reference", say("form.point-reference"), "no", reads=_quietly(_is_yes),
-                  offers=("no", "yes")),
-        ]  # fmt: skip
         hint = say("form.point-hint", what=wanted[0], place=step.place_name)
 
-        def put(typed: Typed) -> None:
+        def name(key: str, typed: Typed) -> Typed:
+            """Fill in a name that fits what was typed, until somebody types another."""
+            if key not in ("material", "reference"):
+                return {}
+            dry = typed["reference"].strip().casefold() in YES
+            return {"name": name_for(self.job, typed["material"], reference=dry)}
+
+        def put(typed: Typed, sure: bool) -> None:
+            if key_of(typed["name"]) in self.job.board.ledger.points and not sure:
+                raise Odd([say("form.point-there", name=typed["name"].strip())])
             told = {key: typed[key] for key in ("where", "material", "height")}
             reference = _is_yes(typed["reference"])
             add_point(
@@ -146,7 +167,10 @@ class ReadingDesk(EnteringDesk):
                 by=self.person, **told,
             )  # fmt: skip
 
-        typed = await self.ask(say("form.point"), fields, hint, act=put, name="point")
+        typed = await self.ask(
+            say("form.point"), _point_fields(), hint, act=_asked_twice(put), fills=name,
+            name="point",
+        )  # fmt: skip
         if typed is not None:
             self.changed(say("desk.point-kept", name=typed["name"].strip()))
 

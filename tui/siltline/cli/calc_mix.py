@@ -62,6 +62,8 @@ def bleach_command(
         science.hold_to_label(made, label)
     facts = _mix_facts(made, other)
     _amounts(facts, made.parts, batch, area, coverage)
+    if contact is not None:
+        science.contact_of(contact)
     facts["contact_s"] = contact
     time = say("calc.contact", minutes=f"{contact / 60:g}") if contact else say("calc.no-contact")
     words = [*cautions("never-mix", "label", "bleach-gear"), "", *_mix_words(facts)]

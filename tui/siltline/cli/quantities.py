@@ -116,6 +116,8 @@ class Difference(Amount):
         Raises:
             WrongUse: it is none.
         """
+        if _NUMBER.fullmatch(text.strip()):
+            raise WrongUse(say("calc.difference-unit", text=text.strip()))
         super().read(text)
         return float(difference(text))
 

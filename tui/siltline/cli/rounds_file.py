@@ -6,16 +6,13 @@ is kept: a table that was mended can be taken whole.
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from siltline.cli.readings_file import text_of
+from siltline.cli.table_file import Faults, lines_of
 from siltline.errors import WrongUse
 from siltline.judge.register import Key, key_of
-from siltline.rules.faults import MOST_TOLD
 from siltline.sentences import say
 
 if TYPE_CHECKING:
@@ -27,25 +24,6 @@ POINT, VALUE, WHEN = COLUMNS = ("point", "value", "when")
 LIKE_WHEN = ("at", "date", "day", "time")
 FOR_ALL = ("meter", "temp")  # of a whole table; they change what a reading counts as
 Row = tuple[int, dict[str, str]]  # the line that it begins on, and its cells by their column
-
-
-class _Faults:
-    """The faults of a file, as sentences that say where."""
-
-    def __init__(self) -> None:
-        self.told: list[str] = []
-
-    def at(self, line: int, column: str, told: str) -> None:
-        """Take a fault in."""
-        place = {"line": line, "column": column}
-        self.told.append(say("read.at-cell" if column else "read.at-line", **place, told=told))
-
-    def ensure_none(self, name: str) -> None:
-        """Refuse a file that has any."""
-        if self.told:
-            more = [say("faults.more")] if len(self.told) > MOST_TOLD else []
-            end = say("read.table-faults", name=name, n=len(self.told))
-            raise WrongUse("\n".join([*self.told[:MOST_TOLD], *more, end]))
 
 
 def rounds_of(path: Path, job: Job, on_all: str = "") -> list[Round]:
@@ -61,7 +39,7 @@ def rounds_of(path: Path, job: Job, on_all: str = "") -> list[Round]:
     """
     from siltline.job.rounds import Round  # noqa: PLC0415
 
-    faults = _Faults()
+    faults = Faults()
     rounds: list[Round] = []
     first: dict[tuple[Key, str], int] = {}
     for line, cells in _rows(path, faults):
@@ -77,11 +55,16 @@ def rounds_of(path: Path, job: Job, on_all: str = "") -> list[Round]:
             rounds[-1].values[point], rounds[-1].lines[point] = value, line
     if not rounds and not faults.told:
         faults.at(1, "", say("read.table-empty"))
-    faults.ensure_none(path.name)
+    faults.ensure_none(_end(path, faults))
     return rounds
 
 
-def _look_at(job: Job, line: int, cells: dict[str, str], faults: _Faults) -> None:
+def _end(path: Path, faults: Faults) -> str:
+    """Return what was kept of a file with faults, and what to do."""
+    return say("read.table-faults", name=path.name, n=len(faults.told))
+
+
+def _look_at(job: Job, line: int, cells: dict[str, str], faults: Faults) -> None:
     """Hold each cell of a row against what can be read there."""
     from siltline.job.points import point_named, when_read  # noqa: PLC0415
     from siltline.job.rounds import moisture_typed  # noqa: PLC0415
@@ -102,17 +85,17 @@ def _look_at(job: Job, line: int, cells: dict[str, str], faults: _Faults) -> Non
                 faults.at(line, column, str(fault))
 
 
-def _rows(path: Path, faults: _Faults) -> Iterator[Row]:
+def _rows(path: Path, faults: Faults) -> Iterator[Row]:
     """Yield the rows of a file below its first line; blank ones, as spreadsheets leave, are none.
 
     Raises:
         WrongUse: the first line does not name what is needed.
     """
-    lines = _lines(path, faults)
+    lines = lines_of(path, faults)
     at, header = next(lines, (1, []))
-    names = [name.strip().lower() for name in header]
+    names = [name.lower() for name in header]
     _ensure_named(at, names, faults)
-    faults.ensure_none(path.name)
+    faults.ensure_none(_end(path, faults))
     for line, texts in lines:
         if len(texts) > len(names):
             told = {"n": len(texts), "columns": len(names)}
@@ -121,23 +104,7 @@ def _rows(path: Path, faults: _Faults) -> Iterator[Row]:
             yield line, dict.fromkeys(names, "") | dict(zip(names, texts, strict=False))
 
 
-def _lines(path: Path, faults: _Faults) -> Iterator[tuple[int, list[str]]]:
-    """Yield each row with the line that it begins on, its cells without blanks around."""
-    text = text_of(path)
-    mark = max(",;\t", key=text.partition("\n")[0].count)  # spreadsheets of other countries
-    rows = csv.reader(io.StringIO(text), delimiter=mark, skipinitialspace=True, strict=True)
-    begins = 1
-    try:
-        for row in rows:
-            texts = [text.strip() for text in row]
-            if any(texts):
-                yield begins, texts
-            begins = rows.line_num + 1
-    except csv.Error:
-        faults.at(begins, "", say("read.no-csv"))
-
-
-def _ensure_named(line: int, names: Sequence[str], faults: _Faults) -> None:
+def _ensure_named(line: int, names: Sequence[str], faults: Faults) -> None:
     """Refuse a first line in which a column is missing, stands twice, or goes by another name."""
     missing = [name for name in (POINT, VALUE) if name not in names]
     if missing:

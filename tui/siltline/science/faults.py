@@ -9,7 +9,15 @@ from siltline.sentences import say
 
 
 class BadInput(WrongUse):
-    """A computation was asked on something that it cannot be done on."""
+    """A computation was asked on something that it cannot be done on.
+
+    `about` names what: ends of `science.what.`, or another word that a command knows an option for.
+    """
+
+    def __init__(self, told: str, *about: str) -> None:
+        """Take the sentence, and what it is about."""
+        super().__init__(told)
+        self.about = about
 
 
 class NotFinite(BadInput):
@@ -39,7 +47,8 @@ def within(what: str, value: float, low: float, high: float, unit: str) -> float
         OutOfRange: outside the bounds.
     """
     if not math.isfinite(value):
-        raise NotFinite(say("science.not-finite", what=say(f"science.what.{what}"), value=value))
+        told = say("science.not-finite", what=say(f"science.what.{what}"), value=value)
+        raise NotFinite(told, what)
     if not low <= value <= high:
         about = say(f"science.what.{what}")
         raise OutOfRange(
@@ -50,6 +59,7 @@ def within(what: str, value: float, low: float, high: float, unit: str) -> float
                 low=f"{low:g}",
                 high=f"{high:g}",
                 unit=unit,
-            )
+            ),
+            what,
         )
     return value

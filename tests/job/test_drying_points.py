@@ -265,6 +265,17 @@ def test_outside_air_is_told_to_dry_wet_or_be_too_close(tmp_path: Path) -> None:
         assert (len(lines) == 2) is (hour > 0)
 
 
+def test_a_surface_that_is_none_and_was_recorded_once_keeps_nobody_from_the_rest(
+    tmp_path: Path,
+) -> None:
+    job, _ = crawl_job(tmp_path)
+    with job.acting():
+        air = {"air": "affected", "place": "crawl-space", "temp": "18C", "rh": "85%"}
+        outside = {"air": "outside", "place": "", "temp": "14C", "rh": "60%"}
+        job.append("air", {"round": [air | {"surface": "550F"}, outside]}, "Ada")
+    assert len(outside_told(job, "crawl-space")) == 1
+
+
 def test_an_outlet_as_wet_as_the_room_is_asked_about(tmp_path: Path) -> None:
     job, _ = crawl_job(tmp_path)
     airs = [air_typed("affected", "65F/50%", "crawl-space"), air_typed("outlet", "85F/50%")]

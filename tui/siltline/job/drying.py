@@ -9,6 +9,7 @@ from typing import Any
 
 from siltline.job import references
 from siltline.job.desk import Job
+from siltline.job.odd import COLDEST, HOTTEST
 from siltline.judge.drying import Verdict, beside, limits, never_in, verdict
 from siltline.judge.points import newest_air, percent_of, points_of, readings_at
 from siltline.rules.plan import Step
@@ -148,7 +149,9 @@ def outside_told(job: Job, place: str) -> list[str]:
         "at": job.shown(outside.at),
     }
     lines = [say(f"air.outside-{found.verdict}", **told)]
-    if inside.surface and wets_surface(other, float(quantity(inside.surface).in_unit("C", 2))):
+    surface = quantity(inside.surface).in_unit("C", 2) if inside.surface else None
+    # what was recorded before it was looked at may be no temperature of this world
+    if surface and COLDEST <= surface <= HOTTEST and wets_surface(other, float(surface)):
         lines.append(say("air.wets-surface", surface=inside.surface))
     return lines
 

@@ -11,8 +11,8 @@ from siltline import times
 from siltline.errors import WrongUse
 from siltline.job import said
 from siltline.job.desk import Job
-from siltline.job.odd import Odd, odd_air, odd_value, percent
-from siltline.job.points import amount, point_named, when_read
+from siltline.job.odd import Odd, odd_air, odd_value, percent, wood_temp
+from siltline.job.points import amount, ensure_place, point_named, when_read
 from siltline.judge.points import AIRS, Meter, meter_named, readings_at
 from siltline.rules.faults import meant
 from siltline.sentences import say
@@ -37,10 +37,16 @@ def _corrected(value: str, temp: str, meter: Meter | None) -> str:
     """Return what a meter that does not know the wood's temperature should have read, or ""."""
     if not temp or meter is None or meter.corrects != "no":
         return ""
-    from siltline.science.wood import corrected  # noqa: PLC0415
+    from siltline.science.faults import BadInput  # noqa: PLC0415
+    from siltline.science.wood import LEAST_READ, MOST_READ, corrected  # noqa: PLC0415
 
     read = float(quantity(value).in_unit("%", 2))
-    return f"{corrected(read, float(quantity(temp).in_unit('C', 2))):.1f} %"
+    if not LEAST_READ <= read <= MOST_READ:
+        return ""  # beyond it the meter only tells dry from wet, at any temperature
+    try:
+        return f"{corrected(read, float(quantity(temp).in_unit('C', 2))):.1f} %"
+    except BadInput as fault:
+        raise WrongUse(say("read.not-corrected", value=temp)) from fault
 
 
 def with_unit(typed: str) -> str:
@@ -144,7 +150,7 @@ def _round(job: Job, typed: Round, told: Mapping[str, str]) -> tuple[dict[str, A
     """Return a round as the record holds it, and what is odd about it."""
     ledger = job.board.ledger
     used = meter_typed(job, told.get("meter", ""))
-    warm = amount(told.get("temp", ""), "temperature", say("read.temp"))
+    warm = wood_temp(amount(told.get("temp", ""), "temperature", say("read.temp")))
     at = when_read(job, typed.when) if typed.when.strip() else ""
     read, odd = [], []
     for name, value in typed.values.items():
@@ -255,10 +261,8 @@ def read_air(
     kept = [_air(one) for one in airs]
     with job.acting(changes_states=False):
         used = meter_typed(job, meter)
-        places = {view.step.place for view in job.board.steps.values()}
         for one in kept:
-            if one["place"] and one["place"] not in places:
-                raise WrongUse(say("air.no-place", value=one["place"]))
+            ensure_place(job, one["place"])
         odd = odd_air(kept)
         if odd and not sure:
             raise Odd(odd)

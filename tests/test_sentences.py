@@ -31,6 +31,7 @@ from siltline.judge.finding import WEIGHTS
 from siltline.judge.ledger import UNDOABLE
 from siltline.judge.points import AIRS
 from siltline.judge.proofs import _SAID
+from siltline.judge.references import STANDINGS
 from siltline.reckon import RECKONINGS
 from siltline.reckon.table import BLOWS
 from siltline.record.connect import _TOLD
@@ -261,6 +262,7 @@ FAMILIES: Mapping[str, list[str]] = {
     "drying.state.": list(DRYING_STATES),
     "form.air-": list(AIRS),
     "drying.remedy.": list(REASONS),
+    "reference.": list(STANDINGS),
     "opt.calc.": _said_by("amount"),
     "science.what.": _said_by("within"),
     "doctor.kind.": ["fixed", "removable", "network", "memory", "disc"],  # `Drive.kind`
@@ -589,6 +591,19 @@ def test_all_that_a_screen_shows_is_said_in_the_other_language(language: str) ->
     shown = _shown()
     assert shown >= {"start.head", "moment.unread", "sign.dark", "verify.whole", "field.waterline"}
     assert sorted(shown - catalogue(language).keys()) == []
+
+
+# Sentences of a screen that name an option, since no key does what they advise.
+ONLY_BY_COMMAND = {
+    *("record.changed", "record.damaged", "verify.faults"),  # to salvage
+    *("tour.again", "tour.cannot", "tour.taken"),  # to lay the tour out elsewhere
+    "drying.remedy.may-never",  # of a computation; a screen says `drying.dry-the-air` in its place
+}
+
+
+def test_a_screen_names_no_option_of_a_command() -> None:
+    named = {key for key in _shown() if any(re.search(r"--[a-z]", form) for form in _forms(key))}
+    assert named == ONLY_BY_COMMAND
 
 
 def test_what_only_commands_say_is_not_taken_for_what_a_screen_shows() -> None:

@@ -267,17 +267,23 @@ def test_readings_may_have_signs_other_columns_and_a_byte_order_mark(
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ("day,moisture\n0,20\n", "has no column mc"),
-        ("", "has no column day, mc"),
-        ("0,26.5\n1,24\n", "has no column day, mc"),
-        ("day,mc\n0,nan\n", "line 2: 'nan' is not a number for mc"),
-        ("day,mc\n0,20\ninf,19\n", "line 3: 'inf' is not a number for day"),
-        ("day,mc\n0\n", "line 2: '' is not a number for mc"),
+        ("day,mc\n0,0.265\n1,0.24\n", "--readings: a moisture of 0.265 % was likely a fraction"),
+        ("day,moisture\n0,20\n", "Line 1: there is no column mc; "),
+        ("", "Line 1: there is no column day, mc; "),
+        ("0,26.5\n1,24\n", "Line 1: there is no column day, mc; "),
+        ("day,mc\n0,nan\n", "Line 2, mc: 'nan' is not a number"),
+        ("day,mc\n0,20\ninf,19\n", "Line 3, day: 'inf' is not a number"),
+        ("day,mc\n0\n", "Line 2, mc: '' is not a number"),
         ("day,mc\n0,0.265\n1,0.24\n2,0.22\n", "moisture of 0.265 % was likely a fraction"),
         ("day,mc\n0,200\n1,1e9\n", "'1e9' is not a number"),
         ("day,mc\n26.5,0\n24,1\n", "a moisture content cannot be 0 %"),
         ("day,mc\n1,20\n1,19\n1,18\n", "all readings are of one day"),
-        ('day,mc\n0,"20\n', "is not CSV from line 2 on"),
+        ('day,mc\n0,"20\n', "Line 2: from here on it is no CSV"),
+        ("day,mc\n0,x\n1,24\ny,22\n", "Line 4, day: 'y'"),
+        ("day,mc\n0,26,5\n", "Line 2: 3 cells, and the first line names 2 columns"),
+        ("day,mc,mc\n0,26,5\n", "Line 1, mc: two columns have this name"),
+        ("day;mc\n0;26,5\n", "Line 2, mc: '26,5' is not a number"),
+        ("day,mc\n0,x\n1,24\ny,22\n", "2 faults in wall.csv; put them right"),
     ],
 )
 def test_readings_that_are_none_are_refused_with_their_line(
@@ -472,6 +478,7 @@ def test_it_is_refused_with_a_sentence_that_says_which(shell: Shell, line: str, 
     for form in ((), ("--json",)):
         ran = shell("calc", *line.split(), *form)
         assert (ran.code, ran.out) == (2, "")
+        assert "--" in ran.err.splitlines()[0], "it names no option"
         assert told in ran.err
         assert "Traceback" not in ran.err
         assert "made a mistake" not in ran.err
@@ -520,7 +527,10 @@ def test_equipment_without_a_class_sizes_no_dehumidifier_and_asks(shell: Shell) 
         ("0.11%", "15%", "equilibrium moisture content cannot be 0.11 %"),
         ("11%", "nan%", "'--goal': 'nan%' is not a number"),
         ("11C", "15%", "'--emc': '11C' is a temperature"),
-        ("11%", "65%", "was a humidity given in its place?"),
+        ("11%", "65%", "--goal: a goal of 65 % is none for wood (3 to 30 %); was a humidity"),
+        ("0.11%", "15%", "--emc: the equilibrium moisture content cannot be 0.11 %"),
+        ("11%", "0.15%", "--goal: the goal cannot be 0.15 %"),
+        ("inf%", "15%", "'--emc': 'inf%' is not a number"),
     ],
 )
 def test_drying_refuses_what_is_no_moisture(

@@ -7,14 +7,16 @@ from pathlib import Path
 
 import pytest
 
+from siltline import resources
 from siltline.errors import NotNow, WrongUse
-from siltline.job import open_job
+from siltline.job import open_job, references
 from siltline.job.acts import undo
+from siltline.job.begin import begin
 from siltline.job.close_out import review
 from siltline.job.drying import drawn, measured_told, outside_told, plainly, told
 from siltline.job.points import add_meter, add_point
-from siltline.job.rounds import air_typed, read_air, read_round, read_rounds
-from siltline.judge.drying import verdict, verdicts
+from siltline.job.rounds import Round, air_typed, read_air, read_round, read_rounds
+from siltline.judge.drying import beside, verdict, verdicts
 from siltline.judge.points import points_of, readings_at
 from siltline.science.chart import PLAIN
 from support.crawl import DAYS, JOISTS, START, STEP, crawl_job, moisture, read_on
@@ -55,6 +57,43 @@ def test_the_goal_is_that_of_unaffected_wood_with_the_same_meter_where_that_is_l
     read_round(job, {"J1": "20"}, by="Ada", sure=True)  # another meter, or none named
     other = verdict(job.board, points_of(job.board.ledger)[0])
     assert (other.goal, other.references) == (15.0, ())
+
+
+def test_unaffected_wood_is_told_with_its_reading_its_meter_and_whose_goal_it_gives(
+    tmp_path: Path,
+) -> None:
+    job, clock = crawl_job(tmp_path)
+
+    def dry() -> tuple[str, str]:
+        (one,) = beside(job.board, verdicts(job.board, dated=False))
+        return references.told(job, one), " ".join(measured_told(job, job.step(STEP).step))
+
+    told_of, card = dry()
+    assert told_of.startswith("R1: unaffected wood, not read yet.")
+    assert "Unaffected wood: R1 (not read yet)" in card
+    next(read_on(job, clock))
+    told_of, card = dry()
+    assert told_of.startswith("R1: 11 % with Pin meter, 14 Mar 2026 08:15.")
+    assert "the goal of J1, J2, J3 comes from it" in told_of
+    assert "Unaffected wood that the goal comes from: R1 11 % (Pin meter)" in card
+    for word in ("dry", "NEVER", "drying", "nine times in ten"):
+        assert word not in told_of
+    clock.on(1)
+    read_round(job, dict.fromkeys(JOISTS, "20"), by="Ada", sure=True)  # no meter named
+    told_of, card = dry()
+    assert "no goal comes from it: read it with the meter of the other points" in told_of
+    assert "Unaffected wood: R1 11 % (Pin meter)" in card
+    read_round(job, {"R1": "12"}, by="Ada")
+    assert dry()[0].startswith("R1: 12 % with a meter that was not named")
+
+
+def test_unaffected_wood_alone_stands_on_the_card_of_its_own_step_only(tmp_path: Path) -> None:
+    house = resources.folder("sample_job") / "house.yaml"
+    job = begin(house, tmp_path / "crawl", device="51717e0000000009")
+    add_point(job, STEP, "R1", reference=True)
+    assert "Unaffected wood: R1 (not read yet)" in measured_told(job, job.step(STEP).step)
+    others = [v.step for v in job.board.steps.values() if v.step.id != STEP]
+    assert not any("R1" in line for step in others for line in measured_told(job, step))
 
 
 def test_a_day_is_told_once_the_readings_carry_it_and_the_true_one_lies_inside(
@@ -173,11 +212,11 @@ def test_several_rounds_are_one_act_and_each_is_held_against_the_one_before(
     clock.on(3)
     days = ("2026-03-14 17:00", "2026-03-15 17:00")
     with pytest.raises(WrongUse, match="'x' is no moisture content"):
-        read_rounds(job, [(days[0], {"J1": "24"}), (days[1], {"J1": "x"})], by="Ada")
+        read_rounds(job, [Round(days[0], {"J1": "24"}), Round(days[1], {"J1": "x"})], by="Ada")
     with pytest.raises(NotNow, match="that fast"):
-        read_rounds(job, [(days[0], {"J1": "24"}), (days[1], {"J1": "14"})], by="Ada")
+        read_rounds(job, [Round(days[0], {"J1": "24"}), Round(days[1], {"J1": "14"})], by="Ada")
     assert not job.board.ledger.point_readings
-    read_rounds(job, [(days[0], {"J1": "24"}), (days[1], {"J1": "22"})], by="Ada")
+    read_rounds(job, [Round(days[0], {"J1": "24"}), Round(days[1], {"J1": "22"})], by="Ada")
     assert [one.value for one in readings_at(job.board.ledger, "J1")] == ["24 %", "22 %"]
 
 
@@ -224,6 +263,17 @@ def test_outside_air_is_told_to_dry_wet_or_be_too_close(tmp_path: Path) -> None:
         assert word in lines[0]
         # dew points 6.4, 23.6 and 15.4 C against a wall of 15 C
         assert (len(lines) == 2) is (hour > 0)
+
+
+def test_a_surface_that_is_none_and_was_recorded_once_keeps_nobody_from_the_rest(
+    tmp_path: Path,
+) -> None:
+    job, _ = crawl_job(tmp_path)
+    with job.acting():
+        air = {"air": "affected", "place": "crawl-space", "temp": "18C", "rh": "85%"}
+        outside = {"air": "outside", "place": "", "temp": "14C", "rh": "60%"}
+        job.append("air", {"round": [air | {"surface": "550F"}, outside]}, "Ada")
+    assert len(outside_told(job, "crawl-space")) == 1
 
 
 def test_an_outlet_as_wet_as_the_room_is_asked_about(tmp_path: Path) -> None:

@@ -6,6 +6,7 @@ import csv
 from collections.abc import Iterable, Sequence
 from pathlib import Path
 
+from siltline import times
 from siltline.claim.contents import Contents
 from siltline.judge import StepView
 from siltline.judge.points import points_of, readings_at
@@ -111,4 +112,4 @@ def write_readings(contents: Contents, path: Path) -> None:
         for a in ledger.airs
     ]  # fmt: skip
     if rows:
-        _write(path, READING_COLUMNS, sorted(rows, key=lambda row: str(row[0])))
+        _write(path, READING_COLUMNS, sorted(rows, key=lambda row: times.read(str(row[0]))))

@@ -8,6 +8,7 @@ from siltline.cli.calc_air import air_command
 from siltline.cli.calc_equipment import equipment_command
 from siltline.cli.calc_fan import crawl_command, outside_command
 from siltline.cli.calc_mix import bleach_command, distance_command
+from siltline.cli.calc_naming import naming
 from siltline.cli.calc_wood import drying_command, wood_command
 from siltline.sentences import say
 
@@ -27,4 +28,4 @@ for _command in (
     bleach_command,
     distance_command,
 ):
-    calc_command.add_command(_command)
+    calc_command.add_command(naming(_command))

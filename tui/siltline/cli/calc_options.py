@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from siltline.science.doubt import Tolerance
 
 
+LEAST_RH = 0.001  # no meter promises a tenth of a point of humidity
+
+
 def _options(*options: Any) -> Callable[[Any], Any]:
     """Return a decorator of several options, shown in their order."""
 
@@ -49,6 +52,8 @@ def tolerance(temp: float | None, rh: float | None) -> tuple[Tolerance, str]:
     """Return the meter's tolerance, the usual one where none is given, and its note."""
     from siltline.science.doubt import USUAL_RH, USUAL_TEMP, Tolerance  # noqa: PLC0415
 
+    if rh is not None and 0 < rh < LEAST_RH:
+        raise usage(say("calc.doubt-fraction", text=f"{100 * rh:g}%", percent=f"{1e4 * rh:g}%"))
     found = Tolerance(USUAL_TEMP if temp is None else temp, USUAL_RH if rh is None else rh)
     values = {"temp": f"{found.temp:g}", "rh": f"{100 * found.rh:g}"}
     if temp is None or rh is None:

@@ -70,7 +70,7 @@ def wood_command(
         }
         words += _goal_words(sure, percent, limit, rh)
     if reading is not None:
-        raw = 100 * reading
+        raw = wood.moisture_of(100 * reading)
         right = raw if meter_corrects else wood.corrected(raw, temp)
         facts["corrected_percent"] = right
         words.append(line("corrected", f"{right:.1f} %"))

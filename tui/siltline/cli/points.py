@@ -1,4 +1,4 @@
-"""point, meter, read, air, drying: where is measured, what was read, and how dry that is."""
+"""point, meter, drying: where is measured, with what, and how dry that is."""
 
 from __future__ import annotations
 
@@ -14,14 +14,12 @@ from siltline.sentences import say
 
 if TYPE_CHECKING:
     from siltline.job import Job
+    from siltline.judge.drying import Verdict
     from siltline.judge.points import Point
+    from siltline.judge.references import Reference
 
 BY = click.option("--by", default="", metavar="NAME", help=say("opt.by"))
-METER = click.option("--meter", default="", metavar="NAME", help=say("opt.read-meter"))
-WHEN = click.option("--when", default="", metavar="TIME", help=say("opt.read-when"))
-SURE = click.option("--sure", is_flag=True, help=say("opt.read-sure"))
 WIDEST = 72  # columns of a chart
-NOTE = click.option("--note", default="", metavar="T", help=say("opt.note"))
 
 
 def _line(desk: Job, one: Point) -> dict[str, Any]:
@@ -43,7 +41,7 @@ def _line(desk: Job, one: Point) -> dict[str, Any]:
     }
 
 
-def _listed(desk: Job, as_json: bool) -> None:
+def listed(desk: Job, as_json: bool) -> None:
     """Print the points in the order of a round, each with its last value."""
     from siltline.judge.points import points_of  # noqa: PLC0415
 
@@ -51,12 +49,18 @@ def _listed(desk: Job, as_json: bool) -> None:
     if as_json:
         emit_json(found)
         return
+    unread = say("dry.unread")
     shown = [
-        {**one, "at": desk.shown(one["at"]) if one["at"] else "", "newest": one["newest"] or "-"}
+        {
+            **one,
+            "where": one["where"] or "-",
+            "newest": one["newest"] or unread,
+            "at": desk.shown(one["at"]) if one["at"] else "",
+        }
         for one in found
     ]
     keys = ["point.line-reference" if one["reference"] else "point.line" for one in found]
-    lines = [say(key, **one) for key, one in zip(keys, shown, strict=True)]
+    lines = [say(key, **one).rstrip() for key, one in zip(keys, shown, strict=True)]
     emit(lines or [say("point.none")])
 
 
@@ -70,23 +74,27 @@ def _listed(desk: Job, as_json: bool) -> None:
 @click.option("--height", default="", metavar="4in", help=say("opt.point-height"))
 @click.option("--reads", default="", metavar="READING", help=say("opt.point-reads"))
 @click.option("--air", default="", metavar="ROOM", help=say("opt.point-air"))
-@click.option("--reference", is_flag=True, help=say("opt.point-reference"))
+@click.option("--reference/--no-reference", default=None, help=say("opt.point-reference"))
 @BY
 @json_option
 def point_command(
-    job: Path, step: str, name: str, reference: bool, by: str, as_json: bool, **told: str
+    job: Path, step: str, name: str, reference: bool | None, by: str, as_json: bool, **told: str
 ) -> None:
     """List the measuring points of a job, or set one up."""
     from siltline.job.points import add_point  # noqa: PLC0415
+    from siltline.judge.register import key_of  # noqa: PLC0415
 
+    if not step and (reference is not None or by or any(told.values())):
+        raise WrongUse(say("point.which-step"))
     with opened(job) as desk:
-        if step and not name:
-            raise WrongUse(say("point.which"))
         if step:
+            anew = key_of(name) in desk.board.ledger.points
             point = add_point(desk, step, name, reference=reference, by=by, **told)
-            emit([] if as_json else [say("point.kept", name=point.name, place=point.place)])
+            key = {"name": point.name, "place": point.place}
+            kept = say("point.anew" if anew else "point.kept", **key)
+            emit([] if as_json else [kept])
         if as_json or not step:
-            _listed(desk, as_json)
+            listed(desk, as_json)
 
 
 @click.command("meter", help=say("help.meter"))
@@ -94,7 +102,7 @@ def point_command(
 @click.option("--add", "name", default="", metavar="NAME", help=say("opt.meter"))
 @click.option("--tolerance", default="", metavar="1%", help=say("opt.meter-tolerance"))
 @click.option("--resolution", default="", metavar="0.5%", help=say("opt.meter-resolution"))
-@click.option("--checked", default="", metavar="TIME", help=say("opt.meter-checked"))
+@click.option("--checked", default="", metavar="DAY", help=say("opt.meter-checked"))
 @click.option("--corrects", default="", metavar="yes|no", help=say("opt.meter-corrects"))
 @BY
 @json_option
@@ -102,8 +110,10 @@ def meter_command(job: Path, name: str, by: str, as_json: bool, **told: str) -> 
     """List the meters of a job, or put one into its register."""
     from siltline.job.points import add_meter  # noqa: PLC0415
 
+    if not name.strip() and (by or any(told.values())):
+        raise WrongUse(say("meter.add-which"))
     with opened(job) as desk:
-        if name or any(told.values()):
+        if name.strip():
             add_meter(desk, name, by=by, **told)
         found = [one for there in desk.board.ledger.meters.values() for one in there]
     told_of = [
@@ -123,88 +133,17 @@ def meter_command(job: Path, name: str, by: str, as_json: bool, **told: str) -> 
         emit(lines or [say("meter.none")])
 
 
-@click.command("read", help=say("help.read"))
-@JOB
-@click.argument("values", nargs=-1, metavar="[POINT=VALUE]...")
-@click.option(
-    "--csv", "table", type=click.Path(path_type=Path), metavar="FILE", help=say("opt.read-csv")
-)
-@METER
-@click.option("--temp", default="", metavar="55F", help=say("opt.read-temp"))
-@WHEN
-@SURE
-@BY
-@NOTE
-@json_option
-def read_command(
-    job: Path, values: tuple[str, ...], table: Path | None, as_json: bool, **told: Any
-) -> None:
-    """Record a round of readings, or list the points with their last values."""
-    from siltline.cli.rounds_file import rounds_of  # noqa: PLC0415
-    from siltline.job.rounds import read_rounds  # noqa: PLC0415
+def _looked_at(desk: Job, name: str) -> tuple[list[Verdict], list[Reference]]:
+    """Return how all points stand, or the one that is named; unaffected wood apart."""
+    from siltline.job.points import point_named  # noqa: PLC0415
+    from siltline.judge.drying import beside, verdict, verdicts  # noqa: PLC0415
 
-    with opened(job) as desk:
-        if values and table is not None:
-            raise WrongUse(say("read.one-way"))
-        rounds = rounds_of(table) if table is not None else [("", _typed(values))] if values else []
-        on_all = told.pop("when")
-        timed = [(when or on_all, found) for when, found in rounds]
-        if timed:
-            odd = [one for there in read_rounds(desk, timed, **told) for one in there]
-            kept = say("read.kept", n=sum(len(found) for _, found in timed))
-            emit([] if as_json else [*odd, kept])
-        _listed(desk, as_json)
-
-
-def _typed(values: tuple[str, ...]) -> dict[str, str]:
-    found: dict[str, str] = {}
-    for value in values:
-        point, equals, number = value.partition("=")
-        if not equals or not point.strip() or not number.strip():
-            raise WrongUse(say("read.how", value=value))
-        if point.strip() in found:
-            raise WrongUse(say("read.twice", name=point.strip()))
-        found[point.strip()] = number.strip()
-    return found
-
-
-@click.command("air", help=say("help.air"))
-@JOB
-@click.option("--affected", default="", metavar="72F/58%", help=say("opt.air-affected"))
-@click.option("--unaffected", default="", metavar="70F/45%", help=say("opt.air-unaffected"))
-@click.option("--outside", default="", metavar="60F/50%", help=say("opt.air-outside"))
-@click.option("--outlet", default="", metavar="85F/25%", help=say("opt.air-outlet"))
-@click.option("--place", default="", metavar="ROOM", help=say("opt.air-place"))
-@click.option("--surface", default="", metavar="55F", help=say("opt.air-surface"))
-@METER
-@WHEN
-@SURE
-@BY
-@NOTE
-@json_option
-def air_command(
-    job: Path, place: str, surface: str, as_json: bool,
-    affected: str, unaffected: str, outside: str, outlet: str, **told: Any,
-) -> None:  # fmt: skip
-    """Record the air of the day, or list what was read."""
-    from siltline.job.drying import outside_told  # noqa: PLC0415
-    from siltline.job.rounds import air_typed, read_air  # noqa: PLC0415
-
-    typed = {"affected": affected, "unaffected": unaffected, "outside": outside, "outlet": outlet}
-    airs = [air_typed(name, value, place, surface) for name, value in typed.items() if value]
-    with opened(job) as desk:
-        odd = read_air(desk, airs, **told) if airs else []
-        found = sorted(desk.board.ledger.airs, key=lambda one: one.at)
-        keys = ("air", "place", "temp", "rh", "surface", "at", "by", "meter")
-        plain = [{key: getattr(one, key) for key in keys} for one in found]
-        if as_json:
-            emit_json(plain)
-            return
-        shown = [
-            {**one, "at": desk.shown(one["at"]), "place": one["place"] or "-"} for one in plain
-        ]
-        emit([*odd, *([say("air.line", **one) for one in shown] or [say("air.none")])])
-        emit(outside_told(desk, place))
+    one = point_named(desk, name) if name else None
+    if one is not None and not one.reference:
+        return [verdict(desk.board, one)], []
+    every = verdicts(desk.board, dated=one is None)
+    dry = beside(desk.board, every)
+    return (every, dry) if one is None else ([], [d for d in dry if d.point == one])
 
 
 @click.command("drying", help=say("help.drying"))
@@ -218,23 +157,24 @@ def drying_command(job: Path, name: str, plain: bool, as_json: bool) -> None:
     import sys  # noqa: PLC0415
 
     from siltline.cli.calc_wood import draws_blocks  # noqa: PLC0415
+    from siltline.job import references  # noqa: PLC0415
     from siltline.job.drying import drawn, plainly, told  # noqa: PLC0415
-    from siltline.job.points import point_named  # noqa: PLC0415
-    from siltline.judge.drying import verdict, verdicts  # noqa: PLC0415
     from siltline.science.chart import BLOCKS, PLAIN  # noqa: PLC0415
 
     with opened(job) as desk:
-        board = desk.board
-        found = [verdict(board, point_named(desk, name))] if name else verdicts(board)
+        found, dry = _looked_at(desk, name)
         if as_json:
-            emit_json([plainly(one, desk) for one in found])
+            emit_json(
+                [plainly(one, desk) for one in found] + [references.plainly(d, desk) for d in dry]
+            )
             return
-        emit([] if found else [say("point.none")])
+        emit([] if found or dry else [say("point.none")])
         for one in found:
             emit(told(desk, one))
-        if name:
+        emit(references.told(desk, one) for one in dry)
+        if name and found:
             plain = plain or not draws_blocks(sys.stdout.encoding)
             columns = shutil.get_terminal_size().columns
-            emit(["", *drawn(found[0], (min(WIDEST, columns), 18), PLAIN if plain else BLOCKS)])
+            chart = drawn(found[0], (min(WIDEST, columns), 18), PLAIN if plain else BLOCKS)
             legend = say("drying.legend-plain" if plain else "drying.legend")
-            emit(wrapped(legend, "", columns))
+            emit(["", *chart, *wrapped(legend, "", columns)] if chart else [])

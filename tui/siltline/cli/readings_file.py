@@ -2,47 +2,26 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from siltline.errors import WrongUse
+from siltline.cli.table_file import Faults, lines_of
 from siltline.sentences import say
 
 if TYPE_CHECKING:
     from siltline.science.drying import Reading
 
-LARGEST = 1_000_000  # bytes; a year of daily readings has a hundredth of that
 _NUMBER = re.compile(r"[+-]?(?:\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})")
 COLUMNS = ("day", "mc")
 
 
-def text_of(path: Path) -> str:
-    """Return the text of a list of readings.
-
-    Raises:
-        WrongUse: missing, too large, unreadable, or no UTF-8.
-    """
-    try:
-        if path.stat().st_size > LARGEST:
-            raise WrongUse(say("readings.too-large", name=path.name))
-        return path.read_text(encoding="utf-8-sig")
-    except FileNotFoundError as fault:
-        raise WrongUse(say("files.missing", name=path)) from fault
-    except OSError as fault:
-        raise WrongUse(say("files.unreadable", name=path, fault=fault.strerror)) from fault
-    except ValueError as fault:
-        raise WrongUse(say("readings.not-text", name=path.name)) from fault
-
-
-def _number(text: str | None, column: str, line: int) -> float:
-    bare = (text or "").strip()
-    if column == "mc":
-        bare = bare.removesuffix("%").strip()
+def _number(text: str, column: str, line: int, faults: Faults) -> float:
+    """Return a number of a cell; what is none is a fault."""
+    bare = text.removesuffix("%").strip() if column == "mc" else text
     if not _NUMBER.fullmatch(bare):
-        raise WrongUse(say("readings.no-number", line=line, column=column, text=(text or "")[:40]))
+        faults.at(line, column, say("readings.no-number", text=text[:40]))
+        return 0.0
     return float(bare)
 
 
@@ -53,20 +32,32 @@ def readings_of(path: Path) -> list[Reading]:
         path: UTF-8, a line of column names with `day` (days from any origin) and `mc` (percent).
 
     Raises:
-        WrongUse: it cannot be read, lacks a column, or holds what is no number; with its line.
+        WrongUse: it cannot be read, lacks a column, or holds what is no number; all of that is
+            told, with its line and column.
     """
     from siltline.science.drying import Reading  # noqa: PLC0415
 
-    rows = csv.DictReader(io.StringIO(text_of(path)), skipinitialspace=True, strict=True)
-    try:
-        names = [name.strip().lower() for name in rows.fieldnames or []]
-        rows.fieldnames = names
-        missing = [column for column in COLUMNS if column not in names]
-        if missing:
-            raise WrongUse(say("readings.columns", name=path.name, missing=", ".join(missing)))
-        return [
-            Reading(*(_number(row[column], column, rows.line_num) for column in COLUMNS))
-            for row in rows
-        ]
-    except csv.Error as fault:
-        raise WrongUse(say("readings.not-csv", name=path.name, line=rows.line_num + 1)) from fault
+    faults = Faults()
+    lines = lines_of(path, faults)
+    at, header = next(lines, (1, []))
+    names = [name.lower() for name in header]
+    _ensure_named(at, names, faults)
+    found = [] if faults.told else list(lines)
+    read = []
+    for line, cells in found:
+        if len(cells) > len(names):  # 17,5 is two cells
+            faults.at(line, "", say("read.cells", n=len(cells), columns=len(names)))
+        here = dict.fromkeys(names, "") | dict(zip(names, cells, strict=False))
+        read.append(Reading(*(_number(here[name], name, line, faults) for name in COLUMNS)))
+    faults.ensure_none(say("readings.faults", name=path.name, n=len(faults.told)))
+    return read
+
+
+def _ensure_named(line: int, names: list[str], faults: Faults) -> None:
+    """Refuse a first line in which a column is missing or stands twice."""
+    missing = [name for name in COLUMNS if name not in names]
+    if missing:
+        faults.at(line, "", say("readings.columns", missing=", ".join(missing)))
+    for name in COLUMNS:
+        if names.count(name) > 1:
+            faults.at(line, name, say("read.column-twice"))

@@ -7,10 +7,12 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
+from siltline.job import references
 from siltline.job.desk import Job
+from siltline.job.odd import COLDEST, HOTTEST
 from siltline.judge.airs import against
-from siltline.judge.drying import Verdict, limits, never_in, percent_of, verdict
-from siltline.judge.points import newest_air, points_of
+from siltline.judge.drying import Verdict, beside, limits, never_in, verdict
+from siltline.judge.points import newest_air, percent_of, points_of, readings_at
 from siltline.rules.plan import Step
 from siltline.science.chart import BLOCKS, Marks, chart
 from siltline.science.outside import wets_surface
@@ -96,6 +98,7 @@ def drawn(one: Verdict, size: tuple[int, int], marks: Marks = BLOCKS) -> list[st
 def plainly(one: Verdict, job: Job) -> dict[str, Any]:
     """Return how a point stands as plain values, SI and flat."""
     found, air = one.told, one.air
+    read = readings_at(job.board.ledger, one.point.name)
     days = found.days if found is not None and found.answered else (None,) * 3
     dates = [one.day(day) if day is not None else None for day in days]
     early, middle, late = (at.isoformat() if at else None for at in dates)
@@ -105,11 +108,15 @@ def plainly(one: Verdict, job: Job) -> dict[str, Any]:
         "reads": one.point.reads,
         "where": one.point.where,
         "state": one.state,
+        "reference": False,
         "newest": one.newest,
+        "at": read[-1].at if read else None,
+        "meter": read[-1].meter if read else "",
         "readings": len(one.readings),
         "goal_percent": round(one.goal, 2),
         "limit_percent": one.limit,
         "references": list(one.references),
+        "serves": [],
         "emc_percent": None if one.emc is None else round(one.emc, 2),
         "air": f"{air.temp}/{air.rh}" if air else None,
         "held": one.held,
@@ -136,9 +143,9 @@ def outside_told(job: Job, place: str) -> list[str]:
         "at": job.shown(outside.at),
     }
     lines = [say(f"air.outside-{found.verdict}", **told)]
-    if inside.surface and wets_surface(
-        held.outdoors, float(quantity(inside.surface).in_unit("C", 2))
-    ):
+    surface = quantity(inside.surface).in_unit("C", 2) if inside.surface else None
+    # what was recorded before it was looked at may be no temperature of this world
+    if surface and COLDEST <= surface <= HOTTEST and wets_surface(held.outdoors, float(surface)):
         lines.append(say("air.wets-surface", surface=inside.surface))
     return lines
 
@@ -181,6 +188,13 @@ def measured_told(job: Job, step: Step) -> list[str]:
             for one in found
         )  # fmt: skip
         lines.append(say("card.points", points=points))
+    lines += references.on_card(
+        [
+            one
+            for one in beside(job.board, found)
+            if one.point.reads.casefold() in reads and (found or one.point.place == step.place)
+        ]
+    )
     never = [one for one in found if one.state == "never"]
     lines += [line for one in never[:1] for line in _air_told(one, _values(one))]
     if not found:

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from siltline import times
-from siltline.errors import WrongUse
+from siltline.errors import NotNow, WrongUse
 from siltline.judge.points import Point, PointReading, air_state
 from siltline.sentences import say
 from siltline.units import quantity
@@ -19,8 +19,23 @@ from siltline.units import quantity
 MOST_PERCENT = Decimal(200)  # water-logged light wood holds twice its dry mass; more is a slip
 LEAST_SHOWN, MOST_SHOWN = Decimal(6), Decimal(30)
 FALL_A_DAY, RISE = Decimal(6), Decimal(3)  # points
-COLDEST, HOTTEST = Decimal(-40), Decimal(70)  # degC, of air that people work in
+COLDEST, HOTTEST = (
+    Decimal(-40),
+    Decimal(70),
+)  # degC, of air that people work in, and of what is in it
 DAY_S = 86400
+
+
+class Odd(NotNow):
+    """Numbers surprise, and nobody said that they are meant; nothing of them was recorded.
+
+    How that is said, whoever asks adds: a screen its key, a command its option.
+    """
+
+    def __init__(self, told: Sequence[str]) -> None:
+        """Take what surprises, a sentence each."""
+        self.told = list(told)
+        super().__init__(say("read.odd", told=" ".join(told)))
 
 
 def percent(value: str) -> Decimal:
@@ -39,6 +54,17 @@ def percent(value: str) -> Decimal:
     if found < 1:
         raise WrongUse(say("read.fraction", value=value))
     return found
+
+
+def wood_temp(typed: str) -> str:
+    """Return the temperature of wood or of a surface as typed; "" is none.
+
+    Raises:
+        WrongUse: nothing in a house is as cold or as hot.
+    """
+    if typed and not COLDEST <= quantity(typed).in_unit("C", 1) <= HOTTEST:
+        raise WrongUse(say("read.no-wood", value=typed))
+    return typed
 
 
 def odd_value(point: Point, value: str, before: Sequence[PointReading], at: str) -> list[str]:
@@ -90,6 +116,7 @@ def odd_air(airs: Sequence[Mapping[str, str]]) -> list[str]:
             raise WrongUse(say("read.humidity-fraction", value=one["rh"]))
         if not COLDEST <= warm <= HOTTEST:
             raise WrongUse(say("read.no-temperature", value=one["temp"]))
+        wood_temp(one.get("surface", ""))
     outlet = next((one for one in airs if one["air"] == "outlet"), None)
     inside = next((one for one in airs if one["air"] == "affected"), None)
     if outlet and inside and _grams(outlet) >= _grams(inside):

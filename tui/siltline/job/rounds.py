@@ -5,25 +5,48 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from msgspec import Struct, field
+
 from siltline import times
-from siltline.errors import NotNow, WrongUse
+from siltline.errors import WrongUse
 from siltline.job import said
 from siltline.job.desk import Job
-from siltline.job.odd import odd_air, odd_value, percent
-from siltline.job.points import amount, point_named, when_read
+from siltline.job.odd import Odd, odd_air, odd_value, percent, wood_temp
+from siltline.job.points import amount, ensure_place, point_named, when_read
 from siltline.judge.points import AIRS, Meter, meter_named, readings_at
+from siltline.rules.faults import meant
 from siltline.sentences import say
 from siltline.units import bare_in, quantity
+
+
+class Round(Struct, frozen=True):
+    """A round of readings as it was typed.
+
+    Attributes:
+        when: a moment as people type it; "" is now.
+        values: point -> the number; a bare number is percent.
+        lines: point -> the line of the file that it stands in, where it comes from one.
+    """
+
+    when: str
+    values: dict[str, str]
+    lines: dict[str, int] = field(default_factory=dict)
 
 
 def _corrected(value: str, temp: str, meter: Meter | None) -> str:
     """Return what a meter that does not know the wood's temperature should have read, or ""."""
     if not temp or meter is None or meter.corrects != "no":
         return ""
-    from siltline.science.wood import corrected  # noqa: PLC0415
+    from siltline.science.faults import BadInput  # noqa: PLC0415
+    from siltline.science.wood import LEAST_READ, MOST_READ, corrected  # noqa: PLC0415
 
     read = float(quantity(value).in_unit("%", 2))
-    return f"{corrected(read, float(quantity(temp).in_unit('C', 2))):.1f} %"
+    if not LEAST_READ <= read <= MOST_READ:
+        return ""  # beyond it the meter only tells dry from wet, at any temperature
+    try:
+        return f"{corrected(read, float(quantity(temp).in_unit('C', 2))):.1f} %"
+    except BadInput as fault:
+        raise WrongUse(say("read.not-corrected", value=temp)) from fault
 
 
 def with_unit(typed: str) -> str:
@@ -31,11 +54,17 @@ def with_unit(typed: str) -> str:
     return bare_in(typed, "%")
 
 
-def _meter(job: Job, name: str) -> Meter | None:
-    """Return the meter that somebody named; None where nobody named one."""
-    used = meter_named(job.board.ledger, name) if name.strip() else None
+def meter_typed(job: Job, name: str) -> Meter | None:
+    """Return the meter that somebody named; None where nobody named one.
+
+    Raises:
+        WrongUse: no such meter.
+    """
+    ledger = job.board.ledger
+    used = meter_named(ledger, name) if name.strip() else None
     if name.strip() and used is None:
-        raise WrongUse(say("meter.unknown", name=name))
+        known = [there[0].name for there in ledger.meters.values()]
+        raise WrongUse(say("meter.unknown", name=name) + (meant(name, known) or "."))
     return used
 
 
@@ -67,15 +96,15 @@ def read_round(
 
     Raises:
         WrongUse: no such point or meter, no number, or one that cannot be.
-        NotNow: a number surprises, and nobody said that it is meant.
+        Odd: a number surprises, and nobody said that it is meant.
     """
     told = {"meter": meter, "temp": temp, "note": note}
-    return read_rounds(job, [(when, values)], by=by, sure=sure, **told)[0]
+    return read_rounds(job, [Round(when, dict(values))], by=by, sure=sure, **told)[0]
 
 
 def read_rounds(
     job: Job,
-    rounds: Sequence[tuple[str, Mapping[str, str]]],
+    rounds: Sequence[Round],
     *,
     by: str,
     sure: bool = False,
@@ -85,7 +114,7 @@ def read_rounds(
 
     Args:
         job: the open job.
-        rounds: of each its moment as typed ("" is now), and point -> the number.
+        rounds: in the order of their moments.
         by: who read.
         sure: whether numbers that surprise are meant.
         **told: meter, temp, note, as for `read_round`.
@@ -94,49 +123,53 @@ def read_rounds(
         What is odd about each round, in sentences.
 
     Raises:
-        WrongUse, NotNow: as for `read_round`.
+        WrongUse, Odd: as for `read_round`.
     """
     name = said.person(by)
     every = []
-    for when, values in rounds:
-        kept = {point: with_unit(value) for point, value in values.items() if value.strip()}
+    for one in rounds:
+        kept = {point: with_unit(value) for point, value in one.values.items() if value.strip()}
         if not kept:
             raise WrongUse(say("read.none"))
-        every.append((when, kept))
+        every.append(Round(one.when, kept, one.lines))
     with job.acting():
         found: list[list[str]] = []
-        for when, kept in every:
+        for one in every:
             if found:
                 job.rejudge()  # a round is held against the one before it
-            body, odd = _round(job, kept, when, told)
+            body, odd = _round(job, one, told)
             found.append(odd)
             job.append("read", body, name)
         odd = [one for there in found for one in there]
         if odd and not sure:
-            raise NotNow(say("read.odd", told=" ".join(odd)))
+            raise Odd(odd)
     return found
 
 
-def _round(
-    job: Job, kept: Mapping[str, str], when: str, told: Mapping[str, str]
-) -> tuple[dict[str, Any], list[str]]:
+def _round(job: Job, typed: Round, told: Mapping[str, str]) -> tuple[dict[str, Any], list[str]]:
     """Return a round as the record holds it, and what is odd about it."""
     ledger = job.board.ledger
-    used = _meter(job, told.get("meter", ""))
-    warm = amount(told.get("temp", ""), "temperature", say("read.temp"))
-    at = when_read(job, when) if when.strip() else ""
+    used = meter_typed(job, told.get("meter", ""))
+    warm = wood_temp(amount(told.get("temp", ""), "temperature", say("read.temp")))
+    at = when_read(job, typed.when) if typed.when.strip() else ""
     read, odd = [], []
-    for typed, value in kept.items():
-        point = point_named(job, typed)
+    for name, value in typed.values.items():
+        point = point_named(job, name)
         percent(value)
         right = _corrected(value, warm, used)
         before = readings_at(ledger, point.name)
-        odd += odd_value(point, right or value, before, at or times.written(job.clock()))
+        found = odd_value(point, right or value, before, at or times.written(job.clock()))
+        odd += [_placed(told, typed.lines.get(name)) for told in found]
         one = {"point": point.name, "value": value}
         read.append(one | ({"corrected": right} if right else {}))
     body = {"round": read, "meter": used.name if used else "", "temp": warm, "when": at}
     body |= {"note": said.note(told.get("note", ""))}
     return {k: v for k, v in body.items() if v}, odd
+
+
+def _placed(told: str, line: int | None) -> str:
+    """Return what is odd about a reading, with the line of the file that it stands in."""
+    return say("read.at-cell", line=line, column="value", told=told) if line else told
 
 
 def moisture_typed(typed: str) -> str:
@@ -220,21 +253,19 @@ def read_air(
         What is odd about the numbers, in sentences.
 
     Raises:
-        WrongUse, NotNow: as for `read_round`.
+        WrongUse, Odd: as for `read_round`.
     """
     name = said.person(by)
     if not airs:
         raise WrongUse(say("read.none"))
     kept = [_air(one) for one in airs]
     with job.acting(changes_states=False):
-        used = _meter(job, meter)
-        places = {view.step.place for view in job.board.steps.values()}
+        used = meter_typed(job, meter)
         for one in kept:
-            if one["place"] and one["place"] not in places:
-                raise WrongUse(say("air.no-place", value=one["place"]))
+            ensure_place(job, one["place"])
         odd = odd_air(kept)
         if odd and not sure:
-            raise NotNow(say("read.odd", told=" ".join(odd)))
+            raise Odd(odd)
         at = when_read(job, when) if when.strip() else ""
         body = {"round": kept, "meter": used.name if used else "", "when": at}
         body |= {"note": said.note(note)}

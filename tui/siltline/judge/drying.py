@@ -24,18 +24,18 @@ from siltline.judge.points import (
     PointReading,
     meter_named,
     newest_air,
+    percent_of,
     points_of,
     readings_at,
 )
+from siltline.judge.references import Reference, reference_goal, references
 from siltline.rules.plan import Proof
 from siltline.science.doubt import Tolerance
 from siltline.science.drying import Reading
 from siltline.science.faults import Contradiction
 from siltline.science.forecast import MOST, Forecast, forecast, rise, stalled
 from siltline.science.wood import COLDEST, emc, emc_doubt, humidity_for, reachable
-from siltline.units import quantity
 
-USUAL_TOLERANCE = 1.0  # points: what leaflets of wood meters promise (common practice)
 USUAL_LIMIT = 15.0  # %: extension leaflets on closing walls after a flood (Missouri, Mississippi)
 COARSE, FINE = 1.0, 0.5  # points: the step of a display that shows whole numbers, or tenths
 # How it stands: nothing read; read on one day only; dry on all days that the step wants; at the
@@ -83,37 +83,12 @@ class Verdict(Struct, frozen=True):
         return self.start + timedelta(days=number)
 
 
-def percent_of(value: str) -> float:
-    """Return a share as typed, as a number of percent."""
-    return float(quantity(value).si) * 100
-
-
 def resolution_of(meter: Meter | None, readings: Sequence[PointReading]) -> float:
     """Return the step of the display, points: the meter's, else what was typed shows."""
     if meter is not None and meter.resolution:
         return max(0.05, min(2.0, percent_of(meter.resolution)))
     tenths = any("." in one.typed for one in readings)
     return FINE if tenths else COARSE
-
-
-def reference_goal(board: Board, point: Point, meter: str) -> tuple[float, tuple[str, ...]] | None:
-    """Return what unaffected wood of the house reads with a meter, plus its tolerance, and where.
-
-    None where no such wood was read with it. Of the newest reading of each point the mean counts.
-    """
-    ledger = board.ledger
-    found = {}
-    for one in points_of(ledger):
-        if not one.reference or one.reads.casefold() != point.reads.casefold():
-            continue
-        read = [r for r in readings_at(ledger, one.name) if r.meter == meter]
-        if read:
-            found[one.name] = percent_of(read[-1].value)
-    if not found:
-        return None
-    known = meter_named(ledger, meter)
-    doubt = percent_of(known.tolerance) if known and known.tolerance else USUAL_TOLERANCE
-    return sum(found.values()) / len(found) + doubt, tuple(found)
 
 
 def limits(board: Board) -> dict[tuple[str, str], Proof]:
@@ -233,6 +208,11 @@ def verdicts(board: Board, *, dated: bool = True) -> list[Verdict]:
     """
     points, wanted = points_of(board.ledger), limits(board)
     return [verdict(board, one, wanted, dated=dated) for one in points if not one.reference]
+
+
+def beside(board: Board, found: Sequence[Verdict]) -> list[Reference]:
+    """Return the unaffected wood that points which were looked at are compared with."""
+    return references(board, {one.point.name: one.references for one in found})
 
 
 def of_points(board: Board) -> Iterator[Finding]:

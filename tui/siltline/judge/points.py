@@ -10,12 +10,26 @@ from siltline.judge.register import key_of
 from siltline.units import quantity
 
 if TYPE_CHECKING:
+    from siltline.judge.board import Board
     from siltline.judge.ledger import Ledger
     from siltline.record import Event
 
 # Where air is read: beside the wet material, in a dry room, outdoors, at a dehumidifier's outlet.
 AIRS = ("affected", "unaffected", "outside", "outlet")
-MATERIALS = ("stud", "plate", "joist", "sheathing", "subfloor", "log", "trim", "wallboard", "other")
+# What a point can be in -> how the names of such points begin where nobody chose one: a joist's J1.
+INITIALS = {
+    "stud": "S",
+    "plate": "PL",
+    "joist": "J",
+    "sheathing": "SH",
+    "subfloor": "SF",
+    "log": "L",
+    "trim": "T",
+    "wallboard": "W",
+    "other": "P",
+}
+MATERIALS = tuple(INITIALS)
+REFERENCE_INITIAL = "R"
 
 
 class Point(Struct, frozen=True):
@@ -111,6 +125,11 @@ def air_state(temp: str, rh: str) -> tuple[float, float]:
     return float(quantity(temp).in_unit("C", 2)), float(quantity(rh).si)
 
 
+def percent_of(value: str) -> float:
+    """Return a share as typed, as a number of percent."""
+    return float(quantity(value).si) * 100
+
+
 def _not_known(ledger: Ledger, here: list[Entry], event: Event) -> list[Entry]:
     """Return the entries that the writer of an event did not know of."""
     return [one for one in here if not ledger.causes.knew(event.id, one.event)]
@@ -178,6 +197,15 @@ def serving(ledger: Ledger) -> dict[tuple[str, str], list[Point]]:
         if not one.reference:
             found.setdefault((one.place, one.reads.casefold()), []).append(one)
     return found
+
+
+def step_of(board: Board, point: Point) -> str:
+    """Return the id of the step whose reading a point shows; "" where the plan has it no more."""
+    for view in board.steps.values():
+        reads = [held.proof.name.casefold() for held in view.held]
+        if view.step.place == point.place and point.reads.casefold() in reads:
+            return view.step.id
+    return ""
 
 
 def meter_named(ledger: Ledger, name: str) -> Meter | None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from siltline.errors import WrongUse
 from siltline.reckon.words import Line, Told, liquid
 from siltline.sentences import say
 
@@ -24,24 +23,26 @@ def dose(given: Given) -> Told:
             coverage (m2 for each m3), contact (s).
 
     Raises:
-        WrongUse: what says nothing without the others, or both ways at once.
+        Incomplete: what says nothing without the others, or both ways at once.
         NotFinite, OutOfRange, Contradiction: a number is none, or the mix is off the label.
     """
     from siltline.science import bleach as science  # noqa: PLC0415
+    from siltline.science.faults import Incomplete, together  # noqa: PLC0415
 
     strength, target = given["strength"], given.get("target")
     bleach, water, label = (given.get(name) for name in ("bleach", "water", "label"))
-    if (given.get("area") is None) != (given.get("coverage") is None):
-        raise WrongUse(say("calc.both-of", options="area, coverage"))
+    together(given, area="wetted-area", coverage="coverage")
     if target is not None and bleach is None and water is None:
         parts, other = science.parts_for(strength, target)
         made = science.mix(strength, 1 / parts, 1.0)
     elif target is None and bleach is not None and water is not None:
         made, other = science.mix(strength, bleach, water), None
     else:
-        raise WrongUse(say("calc.bleach-which"))
+        raise Incomplete(say("calc.bleach-which"), "bleach", "water-volume", "target")
     if label is not None:
         science.hold_to_label(made, label)
+    if given.get("contact") is not None:
+        science.contact_of(given["contact"])
     facts = _facts(made, other) | _amounts(made.parts, given)
     facts["contact_s"] = given.get("contact")
     return Told(facts, tuple(_lines(facts)))

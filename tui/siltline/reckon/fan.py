@@ -6,7 +6,6 @@ import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from siltline.errors import WrongUse
 from siltline.reckon.words import DAY, Line, Told, celsius, cubic, flow, square, water_a_day
 from siltline.sentences import say
 
@@ -99,16 +98,17 @@ def crawl(airs: Airs, given: Given) -> Told:
             source (kg/s) with target-rh (0..1), water (kg) to carry off with the airflow.
 
     Raises:
-        WrongUse: what says nothing without each other.
+        Incomplete: something that says nothing without something else.
         NotFinite, OutOfRange: one of them is none.
     """
     from siltline.science import crawl as science  # noqa: PLC0415
+    from siltline.science.faults import together  # noqa: PLC0415
 
     airflow, source, target = (given.get(name) for name in ("airflow", "source", "target-rh"))
     changes, water = given.get("air-changes"), given.get("water")
-    _together(given, "source", "target-rh")
-    if water is not None and airflow is None:
-        raise WrongUse(say("calc.both-of", options="water, airflow"))
+    together(given, source="source", target_rh="held-humidity")
+    if water is not None:
+        together(given, water="water", airflow="flow")
     space = science.volume(given["area"], given["height"])
     fan = None
     if source is not None and target is not None:
@@ -122,12 +122,6 @@ def crawl(airs: Airs, given: Given) -> Told:
     facts = airs.facts(airflow) | _space_facts(given["area"], space, airflow)
     facts |= _fan_facts(fan, changing) | {"days_low": low, "days_high": high}
     return Told(facts, (*airs.lines(airflow), *_lines(facts, fan)))
-
-
-def _together(given: Given, *names: str) -> None:
-    """Refuse some of what says nothing without the others."""
-    if len({given.get(name) is None for name in names}) > 1:
-        raise WrongUse(say("calc.both-of", options=", ".join(names)))
 
 
 def _fan_facts(fan: Fan | None, changing: float | None) -> dict[str, Any]:

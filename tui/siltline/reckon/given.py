@@ -71,6 +71,8 @@ def apart(text: str) -> float:
     Raises:
         WrongUse: it is none.
     """
+    if _NUMBER.fullmatch(text.strip()):
+        raise WrongUse(say("calc.difference-unit", text=text.strip()))
     amount(text, "temperature")
     return float(difference(text))
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from siltline.errors import WrongUse
 from siltline.reckon.words import DAY, FOOT2, FOOT3, PINT_KG, Line, Told, cubic, flow
 from siltline.sentences import say
 
@@ -25,7 +24,7 @@ def machines(given: Given) -> Told:
             of CLASSES), machine (one of KINDS), rated (kg/s) and airflow (m3/s) of one machine.
 
     Raises:
-        WrongUse: what says nothing without the others.
+        Incomplete: what says nothing without the others.
         NotFinite, OutOfRange, Contradiction: a number is none, or there is no figure for it.
     """
     from siltline.science import crawl  # noqa: PLC0415
@@ -60,13 +59,15 @@ def machines(given: Given) -> Told:
 
 def _together(given: Given) -> None:
     """Refuse what says nothing without the others."""
+    from siltline.science.faults import Incomplete, together  # noqa: PLC0415
+
     wet, kind = given.get("class"), given.get("machine")
-    if kind is not None and wet is None:
-        raise WrongUse(say("calc.both-of", options="machine, class"))
+    if kind is not None:
+        together(given, machine="machine", **{"class": "class"})
     if given.get("rated") is not None and (wet is None or kind == "desiccant"):
-        raise WrongUse(say("calc.rated-which"))
+        raise Incomplete(say("calc.rated-which"), "rating", "class")
     if given.get("airflow") is not None and (wet is None or kind in ("conventional", "low-grain")):
-        raise WrongUse(say("calc.airflow-which"))
+        raise Incomplete(say("calc.airflow-which"), "rating", "class")
 
 
 def _factor(name: str, factor: Factor) -> dict[str, Any]:

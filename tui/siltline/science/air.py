@@ -77,9 +77,9 @@ def pressure_of(pressure: float) -> float:
         NotFinite, OutOfRange: outside 50,000 to 110,000 Pa.
     """
     if LOWEST_PRESSURE <= pressure * 1000 <= HIGHEST_PRESSURE:
-        raise OutOfRange(say("science.meant-kpa", value=f"{pressure:g}"))
+        raise OutOfRange(say("science.meant-kpa", value=f"{pressure:g}"), "pressure")
     if LOWEST_PRESSURE <= pressure / 1000 <= HIGHEST_PRESSURE:
-        raise OutOfRange(say("science.meant-pa", value=f"{pressure / 1000:g}"))
+        raise OutOfRange(say("science.meant-pa", value=f"{pressure / 1000:g}"), "pressure")
     return within("pressure", pressure, LOWEST_PRESSURE, HIGHEST_PRESSURE, "Pa")
 
 
@@ -90,7 +90,7 @@ def humidity_of(rh: float) -> float:
         NotFinite, OutOfRange: outside 0.01 to 1.
     """
     if 1 < rh <= 100:  # noqa: PLR2004
-        raise OutOfRange(say("science.meant-fraction", value=f"{rh:g}"))
+        raise OutOfRange(say("science.meant-fraction", value=f"{rh:g}"), "humidity")
     return within("humidity", rh, DRIEST, 1.0, "as a fraction")
 
 
@@ -183,10 +183,11 @@ def from_dew_point(temp: float, dew: float, pressure: float = SEA_LEVEL) -> Air:
     within("temperature", temp, COLDEST, HOTTEST, "C")
     within("dew-point", dew, -60, HOTTEST, "C")
     if dew > temp:
-        raise Contradiction(say("science.dew-above", dew=f"{dew:g}", temp=f"{temp:g}"))
+        told = say("science.dew-above", dew=f"{dew:g}", temp=f"{temp:g}")
+        raise Contradiction(told, "dew-point", "temperature")
     rh = saturated(dew) / saturated(temp)
     if rh < DRIEST:
-        raise Contradiction(say("science.too-dry", temp=f"{temp:g}"))
+        raise Contradiction(say("science.too-dry", temp=f"{temp:g}"), "dew-point", "temperature")
     return _air(temp, min(rh, 1.0), pressure_of(pressure))
 
 
@@ -201,11 +202,13 @@ def from_wet_bulb(temp: float, wet_bulb: float, pressure: float = SEA_LEVEL) -> 
     within("wet-bulb", wet_bulb, COLDEST, HOTTEST, "C")
     pressure_of(pressure)
     if wet_bulb > temp:
-        raise Contradiction(say("science.wet-bulb-above", wet=f"{wet_bulb:g}", temp=f"{temp:g}"))
+        told = say("science.wet-bulb-above", wet=f"{wet_bulb:g}", temp=f"{temp:g}")
+        raise Contradiction(told, "wet-bulb", "temperature")
     ratio = _ratio_at(temp, wet_bulb, pressure)
     rh = ratio * pressure / (_EPSILON + ratio) / saturated(temp) if ratio > 0 else 0.0
     if rh < DRIEST:
-        raise Contradiction(say("science.wet-bulb-low", wet=f"{wet_bulb:g}", temp=f"{temp:g}"))
+        told = say("science.wet-bulb-low", wet=f"{wet_bulb:g}", temp=f"{temp:g}")
+        raise Contradiction(told, "wet-bulb", "temperature")
     return _air(temp, min(rh, 1.0), pressure)
 
 

@@ -66,7 +66,7 @@ def mix(strength: float, bleach: float, water: float) -> Mix:
     within("bleach", bleach, 1e-7, 10, "m3")
     within("water-volume", water, 1e-7, 10, "m3")
     if bleach > water:
-        raise Contradiction(say("science.more-bleach"))
+        raise Contradiction(say("science.more-bleach"), "bleach", "water-volume")
     share = bleach / (bleach + water)
     stock = strength * _WATER * (1 + _HEAVIER * strength)
     return Mix(water / bleach, strength * share, stock * share, stock * share * AVAILABLE)
@@ -92,7 +92,10 @@ def parts_for(strength: float, target: float) -> tuple[float, float]:
     parts = strength / target - 1, available / (1000 * target) - 1
     if min(parts) < 1:
         raise Contradiction(
-            say("science.target-strong", target=f"{1e6 * target:g}", strength=f"{100 * strength:g}")
+            say(
+                "science.target-strong", target=f"{1e6 * target:g}", strength=f"{100 * strength:g}"
+            ),
+            *("target", "strength"),
         )
     return parts
 
@@ -110,7 +113,8 @@ def hold_to_label(made: Mix, label: float) -> None:
     within("target", 1e6 * label, 1, 1e5, "ppm")
     if abs(made.label - label) > LABEL_SLACK * label:
         raise OutOfRange(
-            say("science.off-label", made=f"{1e6 * made.label:.0f}", label=f"{1e6 * label:.0f}")
+            say("science.off-label", made=f"{1e6 * made.label:.0f}", label=f"{1e6 * label:.0f}"),
+            *("target", "strength", "bleach", "water-volume"),
         )
 
 
@@ -128,6 +132,15 @@ def batch(whole: float, parts: float) -> tuple[float, float]:
     within("parts", parts, 1, 100_000, "to 1")
     bleach = whole / (1 + parts)
     return bleach, whole - bleach
+
+
+def contact_of(seconds: float) -> float:
+    """Return a contact time that a label can ask for, s: a second to a day.
+
+    Raises:
+        NotFinite, OutOfRange: it is none.
+    """
+    return 60 * within("contact", seconds / 60, 1 / 60, 1440, "min")
 
 
 def amount(area: float, coverage: float) -> float:

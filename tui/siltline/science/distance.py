@@ -91,7 +91,7 @@ def metres(one: Place, other: Place) -> float:
     far = _distance(one, other)
     turned = other[1], other[0]
     if far > _FAR and abs(other[1]) <= 90 and _great_circle(one, turned) < _NEAR:  # noqa: PLR2004
-        raise Contradiction(say("science.swapped-place"))
+        raise Contradiction(say("science.swapped-place"), "latitude")
     return far
 
 

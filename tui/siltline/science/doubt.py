@@ -27,7 +27,7 @@ class Tolerance(Struct, frozen=True):
 
     def __post_init__(self) -> None:
         within("temperature-doubt", self.temp, 0, 5, "K")
-        within("humidity-doubt", self.rh, 0, 0.2, "as a fraction")
+        within("humidity-doubt", 100 * self.rh, 0, 20, "%")
 
 
 class Doubt(NamedTuple):

@@ -106,7 +106,8 @@ def ensure_part(wet: float, area: float) -> float:
     within("area", area, 1, 10_000, "m2")
     within("wet-floor", wet, 0, 10_000, "m2")
     if wet > area * (1 + _NEARLY):
-        raise Contradiction(say("science.wet-over-area", wet=f"{wet:.6g}", area=f"{area:.6g}"))
+        told = say("science.wet-over-area", wet=f"{wet:.6g}", area=f"{area:.6g}")
+        raise Contradiction(told, "wet-floor", "area")
     return wet
 
 
@@ -128,11 +129,12 @@ def capacity(machine: Machine, wet: int, space: float) -> float:
     """
     within("space", space, 0.1, 50_000, "m3")
     if wet not in CLASSES:
-        raise OutOfRange(say("science.no-class", wet=wet))
+        raise OutOfRange(say("science.no-class", wet=wet), "class")
     if machine == "desiccant":
         return space * CHANGES[wet].high
     if wet not in DIVISORS[machine]:
-        raise Contradiction(say("science.no-divisor", machine=machine, wet=wet))
+        told = say("science.no-divisor", machine=machine, wet=wet)
+        raise Contradiction(told, "machine", "class")
     return space / DIVISORS[machine][wet].high
 
 

@@ -3,13 +3,22 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 
 from siltline.errors import WrongUse
 from siltline.sentences import say
 
 
 class BadInput(WrongUse):
-    """A computation was asked on something that it cannot be done on."""
+    """A computation was asked on something that it cannot be done on.
+
+    `about` names what: ends of `science.what.`, or another word that a command knows an option for.
+    """
+
+    def __init__(self, told: str, *about: str) -> None:
+        """Take the sentence, and what it is about."""
+        super().__init__(told)
+        self.about = about
 
 
 class NotFinite(BadInput):
@@ -22,6 +31,25 @@ class OutOfRange(BadInput):
 
 class Contradiction(BadInput):
     """Two numbers cannot both be true: swapped, or one misread."""
+
+
+class Incomplete(BadInput):
+    """Something says nothing without something else, or two things exclude each other."""
+
+
+def together(given: Mapping[str, object], **about: str) -> None:
+    """Refuse some of what says nothing without the others.
+
+    Args:
+        given: name -> value, or None.
+        about: name (with _ for -) of each that belongs to the others -> what it is about.
+
+    Raises:
+        Incomplete: some are there and others are not.
+    """
+    names = [name.replace("_", "-") for name in about]
+    if len({given.get(name) is None for name in names}) > 1:
+        raise Incomplete(say("calc.both-of", options=", ".join(names)), *about.values())
 
 
 def within(what: str, value: float, low: float, high: float, unit: str) -> float:
@@ -39,7 +67,8 @@ def within(what: str, value: float, low: float, high: float, unit: str) -> float
         OutOfRange: outside the bounds.
     """
     if not math.isfinite(value):
-        raise NotFinite(say("science.not-finite", what=say(f"science.what.{what}"), value=value))
+        told = say("science.not-finite", what=say(f"science.what.{what}"), value=value)
+        raise NotFinite(told, what)
     if not low <= value <= high:
         about = say(f"science.what.{what}")
         raise OutOfRange(
@@ -50,6 +79,7 @@ def within(what: str, value: float, low: float, high: float, unit: str) -> float
                 low=f"{low:g}",
                 high=f"{high:g}",
                 unit=unit,
-            )
+            ),
+            what,
         )
     return value

@@ -14,7 +14,7 @@ from msgspec import Struct
 
 from siltline.science.drying import FIBRE_SATURATION, Fit, Reading, fit
 from siltline.science.faults import Contradiction, OutOfRange, within
-from siltline.science.wood import goal_of
+from siltline.science.wood import goal_of, moisture_of
 from siltline.sentences import say
 
 FEWEST = 3  # usable readings
@@ -60,14 +60,12 @@ def usable(readings: Sequence[Reading]) -> list[Reading]:
         Contradiction: all days are one, so nothing can have changed between them.
     """
     if len(readings) > MOST:
-        raise OutOfRange(say("science.many-readings", most=MOST))
+        raise OutOfRange(say("science.many-readings", most=MOST), "day")
     for one in readings:
         within("day", one.day, -10_000, 100_000, "d")
-        if 0 < one.percent < 1:
-            raise OutOfRange(say("science.percent-fraction", value=f"{one.percent:g}"))
-        within("moisture", one.percent, 1, 200, "%")
+        moisture_of(one.percent)
     if len(readings) > 1 and len({one.day for one in readings}) == 1:
-        raise Contradiction(say("science.one-day"))
+        raise Contradiction(say("science.one-day"), "day")
     ordered = sorted(readings, key=lambda one: one.day)
     return [one for one in ordered if one.percent <= FIBRE_SATURATION]
 

@@ -61,8 +61,19 @@ def goal_of(goal: float) -> float:
         NotFinite, OutOfRange: outside 3 to 30 %; a humidity was likely given in its place.
     """
     if _MOST_GOAL < goal <= 100:  # noqa: PLR2004
-        raise OutOfRange(say("science.goal-humidity", goal=f"{goal:g}"))
+        raise OutOfRange(say("science.goal-humidity", goal=f"{goal:g}"), "goal")
     return within("goal", goal, 3, _MOST_GOAL, "%")
+
+
+def moisture_of(percent: float) -> float:
+    """Return a moisture content that wood can have, percent.
+
+    Raises:
+        NotFinite, OutOfRange: outside 1 to 200 %; a fraction was likely given for percent.
+    """
+    if 0 < percent < 1:
+        raise OutOfRange(say("science.percent-fraction", value=f"{percent:g}"), "moisture")
+    return within("moisture", percent, 1, 200, "%")
 
 
 def humidity_for(temp: float, goal: float) -> float:
@@ -80,7 +91,8 @@ def humidity_for(temp: float, goal: float) -> float:
     """
     goal_of(goal)
     if goal > emc(temp, 1.0):
-        raise Contradiction(say("science.any-air", goal=f"{goal:g}", temp=f"{temp:g}"))
+        told = say("science.any-air", goal=f"{goal:g}", temp=f"{temp:g}")
+        raise Contradiction(told, "goal", "temperature")
     low, high = 0.0, 1.0
     while high - low > 1e-7:  # noqa: PLR2004
         mid = (low + high) / 2

@@ -1,4 +1,7 @@
-"""How dry each point is: the points, and of the one that stands out the chart and the sentences."""
+"""How dry each point is: the points, and of the one that stands out the chart and the sentences.
+
+Unaffected wood stands last, with what it reads and neither a verdict nor a day.
+"""
 
 from __future__ import annotations
 
@@ -9,13 +12,16 @@ from textual import events
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.content import Content
+from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from siltline.job import Job
+from siltline.job import Job, references
 from siltline.job.drying import drawn, told
-from siltline.judge.drying import Verdict, limits, verdict, verdicts
+from siltline.judge.drying import Verdict, beside, limits, verdict, verdicts
+from siltline.judge.points import Point, step_of
+from siltline.judge.references import Reference
 from siltline.science.chart import BLOCKS, PLAIN
 from siltline.screens.keys import Keys
 from siltline.screens.leaving import leave
@@ -23,6 +29,17 @@ from siltline.screens.words import plain
 from siltline.sentences import say
 
 STYLES = {"dry": "$success", "wetter": "bold $error", "never": "bold $error", "stalled": "$warning"}
+
+
+class Chart(Static):
+    """Where the chart is drawn, anew for each size: longer sentences above leave it less room."""
+
+    class Resized(Message):
+        """It has another size."""
+
+    def on_resize(self, _: events.Resize) -> None:
+        """Ask for what fits the new size."""
+        self.post_message(self.Resized())
 
 
 class DryingScreen(Screen[str]):
@@ -40,6 +57,7 @@ class DryingScreen(Screen[str]):
         self.job = job
         self.verdicts = verdicts(job.board, dated=False)
         self.points = [one.point for one in self.verdicts]
+        self.dry = beside(job.board, self.verdicts)
         self.wanted = limits(job.board)
         self.dated = 0  # of so many points the day was reckoned
 
@@ -48,15 +66,14 @@ class DryingScreen(Screen[str]):
         yield Static(id="head")
         yield OptionList(id="dry-points", markup=False)
         yield Static(id="dry-told")
-        yield Static(id="dry-chart")
+        yield Chart(id="dry-chart")
         yield Keys()
 
     def on_mount(self) -> None:
         """List the points at once; reckon their days after, one between keys."""
-        self.points_list.add_options(
-            Option(self._row(one), id=str(n)) for n, one in enumerate(self.verdicts)
-        )
-        if self.points:
+        self.points_list.add_options(map(self._row, self.verdicts))
+        self.points_list.add_options(map(self._row_dry, self.dry))
+        if self.points_list.option_count:
             self.points_list.highlighted = 0
         self.show()
         self.call_after_refresh(self._date_next)
@@ -66,11 +83,12 @@ class DryingScreen(Screen[str]):
         """Return the list of points."""
         return self.query_one("#dry-points", OptionList)
 
-    def _row(self, one: Verdict) -> Content:
-        point = one.point
-        mark = plain(f"{say(f'dry.{one.state}'):<14}", STYLES.get(one.state, ""))
-        name = plain(f"{point.name:<8} {one.newest or '-':>8}  ", "bold")
-        return Content.assemble(name, mark, plain(f"  {point.place}  {point.where}"))
+    def _row(self, one: Verdict) -> Option:
+        return _listed(one.point, one.newest, say(f"dry.{one.state}"), STYLES.get(one.state, ""))
+
+    def _row_dry(self, one: Reference) -> Option:
+        newest = one.newest.value if one.newest else ""
+        return _listed(one.point, newest, say("dry.reference"), "$secondary")
 
     def _date_next(self) -> None:
         """Reckon the day of the next point, and come back for the one after it."""
@@ -95,28 +113,40 @@ class DryingScreen(Screen[str]):
     def show(self) -> None:
         """Show the point that stands out."""
         self._head()
-        if not self.points:
-            self.query_one("#dry-told", Static).update(plain(say("dry.none")))
-            return
-        one = self.verdicts[self.points_list.highlighted or 0]
-        self.query_one("#dry-told", Static).update(plain("\n".join(told(self.job, one))))
-        self.call_after_refresh(self._draw, one)
+        one = self._standing_out()
+        if one is not None:
+            lines = told(self.job, one)
+        elif self.dry:
+            at = (self.points_list.highlighted or 0) - len(self.verdicts)
+            lines = [references.told(self.job, self.dry[at])]
+        else:
+            lines = [say("dry.none")]
+        self.query_one("#dry-told", Static).update(plain("\n".join(lines)))
+        self.call_after_refresh(self.draw)
 
-    def _draw(self, one: Verdict) -> None:
+    def _standing_out(self) -> Verdict | None:
+        """Return how the point stands that stands out; None for unaffected wood."""
+        at = self.points_list.highlighted or 0
+        return self.verdicts[at] if at < len(self.verdicts) else None
+
+    def draw(self) -> None:
+        """Draw the chart of the point that stands out, as large as there is room."""
+        one = self._standing_out()
         box = self.query_one("#dry-chart", Static)
         ascii_only = self.app.console.encoding.lower() != "utf-8"
         # in a narrow window the legend takes two lines: none of its signs may be cut off
         legend = wrap(say("drying.legend-plain" if ascii_only else "drying.legend"), box.size.width)
         size = box.size.width - 2, box.size.height - len(legend)
-        if size[1] < 8:  # noqa: PLR2004 - no chart fits less
+        if one is None or size[1] < 8:  # noqa: PLR2004 - no chart fits less
             box.update("")
             return
         lines = drawn(one, size, PLAIN if ascii_only else BLOCKS)
         box.update(plain("\n".join([*lines, *legend] if lines else [])))
 
-    def on_resize(self, _: events.Resize) -> None:
+    def on_chart_resized(self, event: Chart.Resized) -> None:
         """Draw to the new size."""
-        self.call_after_refresh(self.show)
+        event.stop()
+        self.draw()
 
     def on_option_list_option_highlighted(self, event: OptionList.OptionHighlighted) -> None:
         """Show the point that was stepped onto."""
@@ -126,12 +156,10 @@ class DryingScreen(Screen[str]):
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Go to the step that the point is for."""
         event.stop()
-        point = self.points[event.option_index]
-        for view in self.job.board.steps.values():
-            reads = [held.proof.name.casefold() for held in view.held]
-            if view.step.place == point.place and point.reads.casefold() in reads:
-                leave(self, view.step.id)
-                return
+        point = [*self.points, *(one.point for one in self.dry)][event.option_index]
+        step = step_of(self.job.board, point)
+        if step:
+            leave(self, step)
 
     def action_read(self) -> None:
         """Read all points, in their order."""
@@ -140,3 +168,10 @@ class DryingScreen(Screen[str]):
     def action_leave(self) -> None:
         """Go back."""
         leave(self, "")
+
+
+def _listed(point: Point, newest: str, mark: str, style: str) -> Option:
+    """Return the row of a point."""
+    name = plain(f"{point.name:<8} {newest or '-':>8}  ", "bold")
+    where = plain(f"  {point.place}  {point.where}")
+    return Option(Content.assemble(name, plain(f"{mark:<14}", style), where))

@@ -13,6 +13,7 @@ from siltline.job.pictures import describe
 from siltline.job.tell import word_told
 from siltline.judge import StepView
 from siltline.judge.finding import Finding, is_clear
+from siltline.judge.points import points_of, readings_at, step_of
 from siltline.judge.proofs import wanted
 from siltline.judge.put_back import still_to_put_back
 from siltline.screens.listing import Entry, Listed, Listing
@@ -72,6 +73,12 @@ def of_readings(job: Job) -> list[Entry]:
     told: list[tuple[str, str, str, str]] = []
     for step, readings in ledger.readings.items():
         told += [(one.at, step, one.value, "") for one in readings]
+    for point in points_of(ledger):
+        step = step_of(job.board, point)
+        told += [
+            (one.at, step, one.value, ", ".join(filter(None, (point.name, one.meter, one.by))))
+            for one in readings_at(ledger, point.name)
+        ]
     for values in ledger.measured.values():
         told += [(one.at, one.step, str(one.value), f"{one.words}, {one.by}") for one in values]
     return [

@@ -112,7 +112,7 @@ class Form(ModalScreen[Typed | None]):
         empty = next((f for f in self.fields if not typed[f.key]), self.fields[-1])
         self._go_to(empty)
         if self.draft is not None:
-            self.keeper = Keeper(self, self.draft, self._typed)
+            self.keeper = Keeper(self, self.draft, self._own)
             self.keeper.start({f.key: visible(f.value) for f in self.fields})
 
     def on_descendant_focus(self) -> None:
@@ -150,6 +150,14 @@ class Form(ModalScreen[Typed | None]):
     def _typed(self) -> Typed:
         return {key: row.input.value for key, row in self.rows.items()}
 
+    def _own(self) -> Typed:
+        """Return what a person typed: what follows from it is filled in anew the next time."""
+        typed = self._typed()
+        for field in self.fields:
+            if typed[field.key] == self.filled.get(field.key):
+                typed[field.key] = visible(field.value)
+        return typed
+
     def _here(self) -> int:
         inputs = [self._input(field) for field in self.fields]
         return inputs.index(self.focused) if self.focused in inputs else -1
@@ -180,6 +188,8 @@ class Form(ModalScreen[Typed | None]):
             if other in typed and typed[other] in ("", self.filled.get(other, "")):
                 self.filled[other] = visible(value)
                 self.rows[other].put(value)
+                if self.focused is self.rows[other].input:
+                    self.rows[other].input.select_all()  # what is typed there takes its place
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Let Enter reach the last field, which then does the act."""
@@ -229,6 +239,8 @@ class Form(ModalScreen[Typed | None]):
         """Throw the draft away; the fields are as if nothing had been typed."""
         for field in self.fields:
             self.rows[field.key].put(field.value)
+        for field in self.fields if self.fills is not None else ():
+            self._fill(field.key)
         if self.keeper is not None:
             self.keeper.throw_away()
         for line in self.query("#form-draft"):

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 from textual import work
 
 from siltline.errors import NotNow, WrongUse
+from siltline.job.odd import Odd
 from siltline.judge.points import points_of, readings_at
 from siltline.screens.entering import EnteringDesk
 from siltline.screens.field import Field, Typed
@@ -17,6 +19,9 @@ if TYPE_CHECKING:
     from siltline.judge.points import Point
 
 
+YES, NO = ("yes", "y", "sí", "si"), ("no", "n")
+
+
 def _asked_twice(act: Callable[[Typed, bool], object]) -> Callable[[Typed], object]:
     """Return an act that takes numbers which surprise when they are sent a second time."""
     refused: list[Typed] = []
@@ -24,9 +29,9 @@ def _asked_twice(act: Callable[[Typed, bool], object]) -> Callable[[Typed], obje
     def once_more(typed: Typed) -> None:
         try:
             act(typed, typed in refused)
-        except NotNow:
+        except Odd as fault:
             refused.append(dict(typed))
-            raise
+            raise NotNow(f"{fault} {say('form.odd-sure')}") from fault
 
     return once_more
 
@@ -48,9 +53,27 @@ def _is_yes(typed: str) -> bool:
         WrongUse: it is neither.
     """
     word = typed.strip().casefold()
-    if word not in ("yes", "y", "sí", "si", "no", "n"):
+    if word not in (*YES, *NO):
         raise WrongUse(say("form.not-offered", value=typed, offers="yes, no"))
-    return word not in ("no", "n")
+    return word in YES
+
+
+def _point_fields() -> list[Field]:
+    """Return what is asked of a measuring point that is set up."""
+    from siltline.job.points import material_typed  # noqa: PLC0415 - no first paint needs a form
+    from siltline.judge.points import MATERIALS  # noqa: PLC0415
+    from siltline.screens.facts import amount  # noqa: PLC0415
+
+    return [
+        Field("material", say("form.point-material"), needed=False,
+              reads=_quietly(material_typed), offers=MATERIALS),
+        Field("name", say("form.point-name")),
+        Field("where", say("form.point-where"), needed=False),
+        Field("height", say("form.point-height"), needed=False,
+              reads=lambda typed: amount(typed, "length")),
+        Field("reference", say("form.point-reference"), "no", reads=_quietly(_is_yes),
+              offers=("no", "yes")),
+    ]  # fmt: skip
 
 
 class ReadingDesk(EnteringDesk):
@@ -74,7 +97,12 @@ class ReadingDesk(EnteringDesk):
 
     async def ask_round(self, points: Sequence[Point]) -> None:
         """Ask for a round and record it."""
-        from siltline.job.rounds import moisture_typed, read_round, with_unit  # noqa: PLC0415
+        from siltline.job.rounds import (  # noqa: PLC0415
+            meter_typed,
+            moisture_typed,
+            read_round,
+            with_unit,
+        )
         from siltline.screens.asking import by_field  # noqa: PLC0415 - no first paint needs a form
 
         ledger = self.job.board.ledger
@@ -82,14 +110,19 @@ class ReadingDesk(EnteringDesk):
         for number, one in enumerate(points):
             read = readings_at(ledger, one.name)
             newest = read[-1].value if read else "-"
-            told = say("form.round-point", name=one.name, where=one.where, newest=newest)
+            dry = say("dry.reference") if one.reference else ""
+            spot = ", ".join(filter(None, (one.name, one.where, dry)))
+            told = say("form.round-point", spot=spot, newest=newest)
             fields.append(
                 Field(f"value{number}", told, needed=False, reads=moisture_typed,
                       completes=with_unit)
             )  # fmt: skip
         meters = tuple(one.name for there in ledger.meters.values() for one in there[:1])
         used = next((r[-1].meter for one in points if (r := readings_at(ledger, one.name))), "")
-        fields.append(Field("meter", say("form.meter"), used, needed=False, offers=meters))
+        named = _quietly(partial(meter_typed, self.job))
+        fields.append(
+            Field("meter", say("form.meter"), used, needed=False, reads=named, offers=meters)
+        )
         kept: list[int] = []
 
         def read_all(typed: Typed, sure: bool) -> None:
@@ -107,28 +140,26 @@ class ReadingDesk(EnteringDesk):
     @work
     async def action_point(self) -> None:
         """Set up a measuring point for the step in hand."""
-        from siltline.job.points import add_point, material_typed, readable  # noqa: PLC0415
-        from siltline.judge.points import MATERIALS  # noqa: PLC0415
-        from siltline.screens.facts import amount  # noqa: PLC0415
+        from siltline.job.points import add_point, name_for, readable  # noqa: PLC0415
+        from siltline.judge.register import key_of  # noqa: PLC0415
 
         step = self.in_hand.step
         wanted = readable(step)
         if not wanted:
             self.notify(say("desk.no-points-here"), markup=False)
             return
-        fields = [
-            Field("name", say("form.point-name")),
-            Field("where", say("form.point-where"), needed=False),
-            Field("material", say("form.point-material"), needed=False,
-                  reads=_quietly(material_typed), offers=MATERIALS),
-            Field("height", say("form.point-height"), needed=False,
-                  reads=lambda typed: amount(typed, "length")),
-            Field("reference", say("form.point-reference"), "no", reads=_quietly(_is_yes),
-                  offers=("no", "yes")),
-        ]  # fmt: skip
         hint = say("form.point-hint", what=wanted[0], place=step.place_name)
 
-        def put(typed: Typed) -> None:
+        def name(key: str, typed: Typed) -> Typed:
+            """Fill in a name that fits what was typed, until somebody types another."""
+            if key not in ("material", "reference"):
+                return {}
+            dry = typed["reference"].strip().casefold() in YES
+            return {"name": name_for(self.job, typed["material"], reference=dry)}
+
+        def put(typed: Typed, sure: bool) -> None:
+            if key_of(typed["name"]) in self.job.board.ledger.points and not sure:
+                raise Odd([say("form.point-there", name=typed["name"].strip())])
             told = {key: typed[key] for key in ("where", "material", "height")}
             reference = _is_yes(typed["reference"])
             add_point(
@@ -136,7 +167,10 @@ class ReadingDesk(EnteringDesk):
                 by=self.person, **told,
             )  # fmt: skip
 
-        typed = await self.ask(say("form.point"), fields, hint, act=put, name="point")
+        typed = await self.ask(
+            say("form.point"), _point_fields(), hint, act=_asked_twice(put), fills=name,
+            name="point",
+        )  # fmt: skip
         if typed is not None:
             self.changed(say("desk.point-kept", name=typed["name"].strip()))
 

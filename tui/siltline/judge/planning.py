@@ -69,7 +69,10 @@ class Planning(Struct):
                 whole = whole_from_text(body.parts["plan"])
             else:
                 whole = whole_from_json(body["plan"])
-            self.first = self.first or whole
+            if self.first is None:
+                self.first = self._plan = whole  # it was laid in order, and nothing stood before
+                self.steps = {step.id: [Version(event.id, step)] for step in whole.steps}
+                return
             for step in whole.steps:
                 self._stand(step.id, event.id, step)
             return

@@ -9,7 +9,7 @@ from siltline.job import Job
 from siltline.job.contact import as_last_said
 from siltline.job.contact import told as told_wet
 from siltline.job.one_photo import bytes_gone, when
-from siltline.job.reckoning import told as told_reckoned
+from siltline.job.reckoning import briefly
 from siltline.job.tell import untold_remarks, word_told
 from siltline.judge import StepView
 from siltline.judge.captions import of_use
@@ -75,7 +75,7 @@ def _readings(job: Job, view: StepView) -> list[str]:
     ]
     wet = [told_wet(job, as_last_said(run)) for run in view.wet]
     reckoned = [
-        say("report.reckoned", told=" ".join(told_reckoned(one)), by=one.by, at=job.shown(one.at))
+        say("report.reckoned", told=" ".join(briefly(one)), by=one.by, at=job.shown(one.at))
         for one in ledger.reckoned.get(view.step.id, [])
     ]
     return [*read, *found, *wet, *reckoned]

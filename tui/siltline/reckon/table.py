@@ -92,7 +92,7 @@ def _machines(given: Mapping[str, Any]) -> Told:
         "dehumidifiers": Line("placed-dehumidifiers", str(given.get("dehumidifiers"))),
     }
     there = [line for name, line in stand.items() if given.get(name) is not None]
-    return Told(told.facts, (*told.lines, *there), (say("calc.caution.not-must"),))
+    return Told(told.facts, (*told.lines, *there))
 
 
 _SPACE = (
@@ -148,7 +148,7 @@ RECKONINGS: Mapping[str, Reckoning] = {
                 Asked("movers", "count", example="4"),
                 Asked("dehumidifiers", "count", example="1"),
             ),
-            ("machine-power", "mould"),
+            ("not-must", "machine-power", "mould"),
             _machines,
         ),
     )

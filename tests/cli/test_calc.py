@@ -14,17 +14,6 @@ import pytest
 
 from support.command import Shell
 
-AIR = (
-    "dew_point_c", "humidity_ratio_g_kg", "grains_per_lb", "vapour_pressure_pa",
-    "saturation_pressure_pa", "wet_bulb_c", "enthalpy_kj_kg", "volume_m3_kg", "rh_percent",
-    "pressure_pa",
-)  # fmt: skip
-OUTSIDE = ("removal_kg_day", "verdict", "margin_g_kg", "doubt_g_kg")
-CRAWL = (
-    "air_changes_h", "removal_kg_day", "fan_m3_s", "possible", "vent_area_m2",
-    "vent_area_covered_m2", "code_exhaust_m3_s",
-)  # fmt: skip
-DRYING = ("answered", "p05_day", "p50_day", "p95_day", "p_never", "because")
 CFM, FT = 4.719474432e-4, 0.3048
 IN, OUT = "--inside=18C/85%", "--outside=14C/60%"
 FLOOR = ("--area", "1200ft2", "--height", "3ft")
@@ -52,7 +41,6 @@ def csv(tmp_path: Path) -> Path:
 
 def test_air(shell: Shell) -> None:
     told = calc(shell, "air", "--temp", "25C", "--rh", "60%")
-    assert told.keys() >= set(AIR)
     assert told["dew_point_c"] == pytest.approx(16.70, abs=0.01)
     assert told["humidity_ratio_g_kg"] == pytest.approx(11.90, abs=0.01)
     assert told["dew_point_doubt_k"] == pytest.approx(0.70, abs=0.01)
@@ -111,7 +99,6 @@ def test_air_in_words_has_units_doubt_and_source(shell: Shell) -> None:
 def test_outside(shell: Shell, inside: str, outside: str, kg: float, verdict: str) -> None:
     airs = ("--inside", inside, "--outside", outside, "--airflow", "300cfm")
     told = calc(shell, "outside", *airs)
-    assert told.keys() >= set(OUTSIDE)
     assert told["verdict"] == verdict
     assert told["removal_kg_day"] == pytest.approx(kg, abs=0.1)
     assert (abs(told["margin_g_kg"]) > told["doubt_g_kg"]) == (verdict != "too-close")
@@ -130,7 +117,6 @@ def test_outside_air_above_the_coldest_surface_is_warned_of_first(shell: Shell) 
 
 def test_crawl(shell: Shell) -> None:
     told = calc(shell, "crawl", *FLOOR, IN, OUT, "--airflow", "300cfm")
-    assert told.keys() >= set(CRAWL)
     assert told["air_changes_h"] == pytest.approx(5.0)
     assert told["removal_kg_day"] == pytest.approx(73.1, abs=0.1)
     assert told["vent_area_m2"] == pytest.approx(8 * FT**2)
@@ -197,7 +183,6 @@ def test_a_reading_is_corrected_only_where_the_meter_does_not(shell: Shell) -> N
 
 def test_drying(shell: Shell, csv: Path) -> None:
     told = calc(shell, "drying", "--readings", csv, "--emc", "11%", "--goal", "15%")
-    assert told.keys() >= set(DRYING)
     assert told["answered"] is True
     assert told["because"] is None
     assert told["p05_day"] < told["p50_day"] < told["p95_day"]

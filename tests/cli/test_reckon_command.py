@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from siltline.cli.exits import run
-from siltline.cli.root import root
-from support.crawl import crawl_job
+from support.command import Shell
 
 STEP = "drying-begun/crawl-space"
 FAN = ("fan", "blows=out", "airflow=300cfm", "inside=18C/85%", "outside=14C/60%")
@@ -19,24 +16,23 @@ FAN = ("fan", "blows=out", "airflow=300cfm", "inside=18C/85%", "outside=14C/60%"
 class Reckon:
     """Runs `reckon` on a job."""
 
-    def __init__(self, job: Path, capsys: pytest.CaptureFixture[str]) -> None:
-        self.job, self.capsys = job, capsys
+    def __init__(self, shell: Shell, job: Path) -> None:
+        self.shell, self.job = shell, job
 
-    def __call__(self, *args: str, code: int = 0, command: str = "reckon") -> Any:
-        self.capsys.readouterr()
-        found = run(root, [command, str(self.job), *args])
-        told = self.capsys.readouterr()
-        assert found == code, told.err
+    def __call__(self, *args: str, code: int = 0) -> Any:
+        ran = self.shell("reckon", self.job, *args)
+        assert ran.code == code, ran.err
         if code:
-            return told.err if command == "reckon" else told.out
-        return json.loads(told.out) if "--json" in args else told.out
+            return ran.err
+        return ran.json if "--json" in args else ran.out
+
+    def review(self) -> str:
+        return " ".join(self.shell("review", self.job).out.split())
 
 
 @pytest.fixture
-def reckon(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Reckon:
-    job, _ = crawl_job(tmp_path)
-    job.close()
-    return Reckon(job.record.path, capsys)
+def reckon(crawl: Path, shell: Shell) -> Reckon:
+    return Reckon(shell, crawl)
 
 
 def test_a_step_tells_what_it_asks_and_each_computation_what_it_wants(reckon: Reckon) -> None:
@@ -65,10 +61,9 @@ def test_it_is_reckoned_and_kept_only_with_a_name(reckon: Reckon) -> None:
 
 def test_a_fan_that_blows_in_must_be_fixed_before_the_hand_off(reckon: Reckon) -> None:
     reckon(STEP, *FAN, "blows=in", "--by", "Ada")
-    review = " ".join(reckon(command="review", code=1).split())
-    assert "A fan blows into Crawl space" in review
+    assert "A fan blows into Crawl space" in reckon.review()
     reckon(STEP, "fan", "blows=out", "--by", "Ada")
-    assert "A fan blows into" not in " ".join(reckon(command="review", code=1).split())
+    assert "A fan blows into" not in reckon.review()
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,7 @@ from siltline.units import quantity
 _BRIEF: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "fan": (("which", "blows", "airflow", "fans"), ("verdict", "removal", "changes")),
     "dose": (("product", "strength", "label"), ("batch", "parts", "ppm")),
-    "machines": (("wet-area", "rooms", "class"), ("movers", "placed-movers", "machines")),
+    "machines": (("wet-area",), ("movers", "placed-movers", "placed-dehumidifiers")),
 }
 
 

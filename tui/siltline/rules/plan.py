@@ -21,7 +21,7 @@ class Caution(Struct, frozen=True, gc=False):
     text: str
 
 
-class Proof(Struct, frozen=True, gc=False):
+class Proof(Struct, frozen=True, gc=False, omit_defaults=True):
     """What shows that a step was done.
 
     Attributes:
@@ -185,9 +185,6 @@ def step_to_json(step: Step) -> dict[str, Any]:
     for name in _LATER:
         if not value[name]:
             del value[name]
-    for proof in (*value["proof"], *(p for way in value.get("ways", ()) for p in way["proof"])):
-        if not proof["roles"]:
-            del proof["roles"]
     return value
 
 

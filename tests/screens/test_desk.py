@@ -99,11 +99,11 @@ async def test_photos_are_attached_from_the_tray_and_taken_off(job: Job, tmp_pat
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         hands = Hands(pilot)
         await stand(pilot)
-        assert "2 in the tray" in text(pilot.app)
+        assert "2 photos at no step" in text(pilot.app)
         await hands.press("a")
         await hands.pick(second)
         assert [a.photo for a in job.step("gear-on/house").attached] == [second]
-        assert "1 in the tray" in text(pilot.app)
+        assert "1 photo at no step" in text(pilot.app)
         await hands.press("d")
         await hands.pick(second)
         assert job.board.unused_photos() == [first, second]

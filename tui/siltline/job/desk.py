@@ -72,8 +72,12 @@ class Job:
     @property
     def is_practice(self) -> bool:
         """Tell whether this is a practice job: the name of its house says so, in any language."""
-        mark, _, _ = str(catalogue()["practice.house"]).partition("{")
-        return self.board.plan.house.startswith(mark)
+        return self.board.plan.house.startswith(_practice_mark())
+
+    @property
+    def house_name(self) -> str:
+        """Return the name of the house, without what marks a practice job."""
+        return self.board.plan.house.removeprefix(_practice_mark())
 
     def here(self) -> datetime:
         """Return the time at the house, by this laptop's clock."""
@@ -215,6 +219,11 @@ class Job:
         if self._copy:
             self._copy.close()
         self.record.close()
+
+
+def _practice_mark() -> str:
+    """Return what the name of the house of a practice job begins with."""
+    return str(catalogue()["practice.house"]).partition("{")[0]
 
 
 def _short(hint: str) -> str:

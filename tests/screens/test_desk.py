@@ -11,10 +11,11 @@ from textual import events
 from textual.widgets import Input
 
 from siltline import config
+from siltline.errors import Refusal
 from siltline.job import Job, open_job
-from siltline.job.acts import leave_out, tick
+from siltline.job.acts import leave_out, tick, untick
 from siltline.job.add import add
-from siltline.job.close_out import review
+from siltline.job.close_out import hand_off, review
 from siltline.judge.next_thing import next_thing
 from siltline.screens.app import SiltlineApp
 from siltline.screens.forms import Form
@@ -263,3 +264,40 @@ async def test_page_keys_scroll_the_step_in_hand_and_not_the_list(
         assert pilot.app.screen.in_hand.step.id == "outlet-replaced/sink-outlet"
         await hands.press("pageup")
         assert "WARNING" in text(pilot.app)
+
+
+async def refused(hands: Hands, step: str, *keys: str) -> str:
+    """What is said when a key is pressed at a step."""
+    hands.app.clear_notifications()
+    hands.app.screen.go_to(step)
+    await hands.press(*keys)
+    await hands.settle()
+    return " ".join(one.message for one in hands.app.said)
+
+
+async def test_what_is_refused_names_steps_in_words_and_never_by_ids(job: Job) -> None:
+    config.remember_person("Ada")
+    tick(job, "gear-on/house", by="Ben")
+    waits = "prove-dead/circuit-4"
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot)
+        said = {
+            "6 steps: gear on; power off": await refused(hands, waits, "enter"),
+            "word on prove dead, circuit-4": await refused(hands, waits, "w"),
+            "Taken back: ticked, gear on, by Ben": await refused(hands, "gear-on/house", "u"),
+        }
+        await hands.press("enter")
+        hand_off(job, giver="Ada", taker="Ben")
+        said["newest act (gear on)"] = await refused(hands, "gear-on/house", "u")
+    ids = set(job.board.steps)
+    for words, told in said.items():
+        assert words in told
+        assert not [step for step in ids if step in told], told
+
+
+def test_a_command_names_steps_by_the_ids_that_are_typed(job: Job) -> None:
+    with pytest.raises(Refusal, match="6 steps: gear-on/house; power-off/house"):
+        tick(job, "prove-dead/circuit-4", by="Ada")
+    with pytest.raises(Refusal, match="a word on gear-on/house"):
+        untick(job, "gear-on/house")

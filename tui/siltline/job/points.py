@@ -121,7 +121,7 @@ def add_point(
         wanted = readable(here)
         chosen = [one for one in wanted if reads.casefold() in ("", one.casefold())]
         if not chosen:
-            raise WrongUse(say("point.no-reading", step=step))
+            raise WrongUse(say("point.no-reading", step=job.called(step)))
         old = job.board.ledger.points.get(key_of(kept), [])
         if old and old[0].place != here.place:
             raise WrongUse(say("point.elsewhere", name=kept, place=old[0].place))

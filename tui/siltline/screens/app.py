@@ -12,7 +12,7 @@ from siltline import config
 from siltline.job import Job
 from siltline.screens.doing import DeskScreen
 from siltline.screens.looks import LookApp
-from siltline.screens.words import Respeaks
+from siltline.screens.words import Respeaks, called
 from siltline.sentences import languages, say, speak
 
 if TYPE_CHECKING:
@@ -32,6 +32,7 @@ class SiltlineApp(LookApp):
     def __init__(self, job: Job) -> None:
         super().__init__()
         self.job = job
+        job.names = called
         self._viewer: Viewer | None = None
 
     @property

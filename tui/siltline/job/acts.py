@@ -33,10 +33,12 @@ def find_photo(job: Job, named: str) -> str:
         return found[0]
     if found:
         listed = ", ".join(p[:12] for p in found[:6])
-        raise WrongUse(say("photos.several", photo=named, n=len(found), photos=listed))
+        told = say("photos.several", photo=named, n=len(found), photos=listed)
+        raise WrongUse(told, about="photo")
     names = [taken.name for taken in photos.values()]
     hint = meant(wanted, names) if names else ""
-    raise WrongUse(say("photos.unknown", photo=named) + (hint if len(names) < 12 else ""))  # noqa: PLR2004
+    told = say("photos.unknown", photo=named) + (hint if len(names) < 12 else "")  # noqa: PLR2004
+    raise WrongUse(told, about="photo")
 
 
 def _role(view: StepView, role: str | None) -> str:

@@ -99,7 +99,7 @@ def registration(view: StepView, typed: str, called: str) -> str:
     if not typed.strip():
         return ""
     if all(proof.kind != "label" for proof in view.step.proof):
-        raise WrongUse(say("acts.no-label", step=called))
+        raise WrongUse(say("acts.no-label", step=called), about="registration")
     return registration_number(typed)
 
 
@@ -112,7 +112,7 @@ def registration_number(typed: str) -> str:
     kept = text(say("acts.registration"), typed, LONGEST_NAME)
     found = _REGISTRATION.fullmatch(kept)
     if found is None:
-        raise WrongUse(say("acts.no-registration", text=kept))
+        raise WrongUse(say("acts.no-registration", text=kept), about="registration")
     return found[1]
 
 
@@ -124,7 +124,7 @@ def chosen_way(view: StepView, typed: str, called: str) -> str:
     """
     ways = [way.id for way in view.step.ways]
     if typed and typed not in ways:
-        raise WrongUse(say("acts.no-way", way=typed, step=called) + meant(typed, ways))
+        raise WrongUse(say("acts.no-way", way=typed, step=called) + meant(typed, ways), about="way")
     return typed
 
 
@@ -169,8 +169,9 @@ def body_of_leaving(
     body: dict[str, Any] = {"step": view.step.id, "because": reason(because)}
     kept, who = licence(typed), text(say("acts.name"), decided_by, LONGEST_NAME)
     if kept and not view.step.override:
-        raise WrongUse(say("acts.no-override", step=called))
+        raise WrongUse(say("acts.no-override", step=called), about="licence")
     if who and who not in view.step.may_stay_out:
         known = list(view.step.may_stay_out)
-        raise WrongUse(say("acts.no-say", who=who, step=called) + meant(who, known))
+        told = say("acts.no-say", who=who, step=called) + meant(who, known)
+        raise WrongUse(told, about="decided_by")
     return body | {k: v for k, v in {"licence": kept, "decided-by": who}.items() if v}

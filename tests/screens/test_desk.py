@@ -19,7 +19,8 @@ from siltline.job.close_out import hand_off, review
 from siltline.judge.next_thing import next_thing
 from siltline.screens.app import SiltlineApp
 from siltline.screens.forms import Form
-from support.desk import Hands, stand
+from siltline.screens.living import Seen, Watch
+from support.desk import Hands, stand, until
 from support.pictures import photo
 from support.screens import text
 
@@ -139,6 +140,31 @@ async def test_what_another_program_writes_is_noticed(job: Job) -> None:
         assert "[/] gear on" in shown
         assert "[-] power off" in shown
         assert "Another program" in shown
+
+
+async def test_one_change_of_another_program_is_told_once_however_many_acts_it_is(
+    job: Job, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looked: list[bool] = []
+    look = Watch.look
+
+    def counted(watch: Watch) -> Seen:
+        seen = look(watch)
+        looked.append(seen.changed)
+        return seen
+
+    monkeypatch.setattr(Watch, "look", counted)
+    async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
+        await stand(pilot)
+        other = open_job(job.record.path)
+        for step in ("gear-on/house", "structure-seen/house"):
+            leave_out(other, step, by="Ben", because="reason")
+            seen = sum(looked)
+            await until(pilot, lambda seen=seen: sum(looked) > seen)  # type: ignore[misc]
+        other.close()
+        told = [one.message for one in pilot.app.said]  # type: ignore[attr-defined]
+        assert sum("Another program" in message for message in told) == 1
+        assert " ".join(text(pilot.app).split()).count("Another program") == 1
 
 
 async def test_measuring_asks_for_the_height_and_shows_the_step_as_not_needed(

@@ -246,6 +246,7 @@ class Desk(Screen[None]):
                 timeout=WARNING_S,
             )
         if seen.changed:  # our own long work writes as another program does
-            self.changed("" if self.at_work else say("desk.others"))
+            told = seen.by_others and not self.at_work
+            self.changed(say("desk.others") if told else "")
         elif seen.told:
             self.show()

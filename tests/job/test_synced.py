@@ -101,7 +101,7 @@ async def test_the_screen_says_it_once_when_it_opens(
         await pilot.pause()
         await pilot.press("down", "up")
         await pilot.pause()
-        said = [note.message for note in app._notifications]
+        said = [note.message for note in app.said]
         assert sum(WORDS in message for message in said) == times
         assert ("half-written" in text(app)) is bool(times)
     job.close()

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from siltline.judge.deadlines import RULES, STATES, Deadline, Known, When, deadlines
-from siltline.judge.due_words import brief, head, left, of_deadlines, told, until
+from siltline.judge.due_words import brief, heads, left, of_deadlines, told, until
 
 ZONE = ZoneInfo("America/Chicago")
 NOW = datetime(2026, 3, 13, 17, 0, tzinfo=UTC)  # noon in Chicago
@@ -98,7 +98,7 @@ def test_a_proof_that_was_sent_is_met_and_lets_the_payment_run() -> None:
     assert one("payment", known()).state == "waits"
     late = datetime(2026, 8, 1, tzinfo=UTC)
     assert [f.weight for f in of_deadlines([one("payment", sent, late)], ZONE)] == ["note"]
-    assert head([one("payment", sent, late)], late, ZONE) == ""  # nobody here can miss it
+    assert heads([one("payment", sent, late)], late, ZONE) == ()  # nobody here can miss it
 
 
 @pytest.mark.parametrize(
@@ -167,21 +167,39 @@ def test_what_is_past_and_not_met_is_found_and_what_is_met_or_idle_is_not() -> N
 
 
 @pytest.mark.parametrize(
-    ("now", "says"),
+    ("now", "says", "briefly"),
     [
-        (datetime(2026, 3, 13, 10, tzinfo=UTC), "Mould window"),
-        (datetime(2026, 3, 16, 9, 59, tzinfo=UTC), "Mould window: past"),  # as long as it ran
-        (datetime(2026, 3, 16, 10, 0, tzinfo=UTC), ""),
-        (datetime(2026, 5, 2, 4, 59, tzinfo=UTC), ""),  # still 1 May in Chicago
-        (datetime(2026, 5, 2, 5, 0, tzinfo=UTC), "Proof of loss: 7 days left"),
-        (datetime(2026, 5, 10, 5, 0, tzinfo=UTC), "Proof of loss: past for 1 day"),
-        (datetime(2026, 7, 20, tzinfo=UTC), ""),
+        (datetime(2026, 3, 12, 12, tzinfo=UTC), "Mould window: mould can begin in 22 h 0 min",
+         "Mould window: begins in 22 h 0 min"),
+        (datetime(2026, 3, 13, 10, tzinfo=UTC),
+         "Mould window: mould can begin now, 24 h 0 min left", "Mould window: 24 h 0 min left"),
+        (datetime(2026, 3, 14, 10, 5, tzinfo=UTC), "Mould window: past for 5 min",
+         "Mould window: past"),
+        (datetime(2026, 3, 16, 9, 59, tzinfo=UTC), "Mould window: past for 47 h 59 min",
+         "Mould window: past"),  # as long as it ran
+        (datetime(2026, 5, 2, 5, 0, tzinfo=UTC), *["Proof of loss: 7 days left"] * 2),
+        (datetime(2026, 5, 9, 12, 0, tzinfo=UTC), "Proof of loss: today is the last day",
+         "Proof of loss: today"),
+        (datetime(2026, 5, 10, 5, 0, tzinfo=UTC), "Proof of loss: past for 1 day",
+         "Proof of loss: past"),
+    ],
+)  # fmt: skip
+def test_the_head_tells_what_is_near_or_newly_past_in_few_words_and_in_fewer(
+    now: datetime, says: str, briefly: str
+) -> None:
+    assert heads(deadlines(known(), now), now, ZONE) == (says, briefly)
+
+
+@pytest.mark.parametrize(
+    "now",
+    [
+        datetime(2026, 3, 16, 10, 0, tzinfo=UTC),
+        datetime(2026, 5, 2, 4, 59, tzinfo=UTC),  # still 1 May in Chicago
+        datetime(2026, 7, 20, tzinfo=UTC),
     ],
 )
-def test_the_head_tells_what_is_near_or_newly_past(now: datetime, says: str) -> None:
-    found = head(deadlines(known(), now), now, ZONE)
-    assert found.startswith(says)
-    assert bool(found) == bool(says)
+def test_the_head_tells_nothing_of_what_is_far_or_long_past(now: datetime) -> None:
+    assert heads(deadlines(known(), now), now, ZONE) == ()
 
 
 def test_the_table_has_a_source_and_a_mark_for_every_line() -> None:
@@ -219,4 +237,4 @@ def test_whatever_is_known_each_deadline_has_an_end_or_says_what_it_hangs_on(
             assert found.asks
         if policy != "federal" and found.due is not None and found.rule.policy:
             assert found.rule.recorded in dates
-    assert isinstance(head(listed, now, ZONE), str)
+    assert len(heads(listed, now, ZONE)) in (0, 2)

@@ -103,7 +103,7 @@ async def test_the_newest_unused_photo_is_offered_and_marked_and_taken_back(
         await hands.fill(typed)
         await hands.settle()
         assert [p["error_s"] for p in describe(job)] == [60, 60]
-        assert "1 in the tray" in text(pilot.app)
+        assert "1 photo at no step" in text(pilot.app)
         await hands.press("u")
         assert [p["error_s"] for p in describe(job)] == [None, None]
 

@@ -11,14 +11,16 @@ from textual import events
 from textual.widgets import Input
 
 from siltline import config
+from siltline.errors import Refusal
 from siltline.job import Job, open_job
-from siltline.job.acts import leave_out, tick
+from siltline.job.acts import leave_out, tick, untick
 from siltline.job.add import add
-from siltline.job.close_out import review
+from siltline.job.close_out import hand_off, review
 from siltline.judge.next_thing import next_thing
 from siltline.screens.app import SiltlineApp
 from siltline.screens.forms import Form
-from support.desk import Hands, stand
+from siltline.screens.living import Seen, Watch
+from support.desk import Hands, stand, until
 from support.pictures import photo
 from support.screens import text
 
@@ -99,11 +101,11 @@ async def test_photos_are_attached_from_the_tray_and_taken_off(job: Job, tmp_pat
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         hands = Hands(pilot)
         await stand(pilot)
-        assert "2 in the tray" in text(pilot.app)
+        assert "2 photos at no step" in text(pilot.app)
         await hands.press("a")
         await hands.pick(second)
         assert [a.photo for a in job.step("gear-on/house").attached] == [second]
-        assert "1 in the tray" in text(pilot.app)
+        assert "1 photo at no step" in text(pilot.app)
         await hands.press("d")
         await hands.pick(second)
         assert job.board.unused_photos() == [first, second]
@@ -138,6 +140,31 @@ async def test_what_another_program_writes_is_noticed(job: Job) -> None:
         assert "[/] gear on" in shown
         assert "[-] power off" in shown
         assert "Another program" in shown
+
+
+async def test_one_change_of_another_program_is_told_once_however_many_acts_it_is(
+    job: Job, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    looked: list[bool] = []
+    look = Watch.look
+
+    def counted(watch: Watch) -> Seen:
+        seen = look(watch)
+        looked.append(seen.changed)
+        return seen
+
+    monkeypatch.setattr(Watch, "look", counted)
+    async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
+        await stand(pilot)
+        other = open_job(job.record.path)
+        for step in ("gear-on/house", "structure-seen/house"):
+            leave_out(other, step, by="Ben", because="reason")
+            seen = sum(looked)
+            await until(pilot, lambda seen=seen: sum(looked) > seen)  # type: ignore[misc]
+        other.close()
+        told = [one.message for one in pilot.app.said]  # type: ignore[attr-defined]
+        assert sum("Another program" in message for message in told) == 1
+        assert " ".join(text(pilot.app).split()).count("Another program") == 1
 
 
 async def test_measuring_asks_for_the_height_and_shows_the_step_as_not_needed(
@@ -263,3 +290,40 @@ async def test_page_keys_scroll_the_step_in_hand_and_not_the_list(
         assert pilot.app.screen.in_hand.step.id == "outlet-replaced/sink-outlet"
         await hands.press("pageup")
         assert "WARNING" in text(pilot.app)
+
+
+async def refused(hands: Hands, step: str, *keys: str) -> str:
+    """What is said when a key is pressed at a step."""
+    hands.app.clear_notifications()
+    hands.app.screen.go_to(step)
+    await hands.press(*keys)
+    await hands.settle()
+    return " ".join(one.message for one in hands.app.said)
+
+
+async def test_what_is_refused_names_steps_in_words_and_never_by_ids(job: Job) -> None:
+    config.remember_person("Ada")
+    tick(job, "gear-on/house", by="Ben")
+    waits = "prove-dead/circuit-4"
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot)
+        said = {
+            "6 steps: gear on; power off": await refused(hands, waits, "enter"),
+            "word on prove dead, circuit-4": await refused(hands, waits, "w"),
+            "Taken back: ticked, gear on, by Ben": await refused(hands, "gear-on/house", "u"),
+        }
+        await hands.press("enter")
+        hand_off(job, giver="Ada", taker="Ben")
+        said["newest act (gear on)"] = await refused(hands, "gear-on/house", "u")
+    ids = set(job.board.steps)
+    for words, told in said.items():
+        assert words in told
+        assert not [step for step in ids if step in told], told
+
+
+def test_a_command_names_steps_by_the_ids_that_are_typed(job: Job) -> None:
+    with pytest.raises(Refusal, match="6 steps: gear-on/house; power-off/house"):
+        tick(job, "prove-dead/circuit-4", by="Ada")
+    with pytest.raises(Refusal, match="a word on gear-on/house"):
+        untick(job, "gear-on/house")

@@ -67,6 +67,39 @@ async def test_what_is_read_stands_beside_what_is_typed(metered: Job) -> None:
     assert measured.body["value"] == "2'10"
 
 
+@pytest.mark.parametrize(
+    ("key", "typed", "wrong", "told"),
+    [
+        ("h", {"giver": "Ada", "taker": " ada "}, "taker", "both names are the same"),
+        ("k", {"name": "Sudsless", "registration": "soap"}, "registration", "soap"),
+        (
+            "k",
+            {"name": "Sudsless", "registration": "12345-67", "photo": "NO.JPG"},
+            "photo",
+            "NO.JPG",
+        ),
+    ],
+)
+async def test_a_refusal_stands_under_the_field_that_is_wrong_with_the_cursor_in_it(
+    key: str, typed: dict[str, str], wrong: str, told: str, job: Job
+) -> None:
+    async with SiltlineApp(job).run_test() as pilot:
+        hands = Hands(pilot)
+        await stand(pilot)
+        await hands.press(key)
+        await hands.settle_form()
+        for field, value in typed.items():
+            await type_into(hands, field, value)
+        await hands.press("ctrl+s")
+        await hands.settle_form()
+        assert pilot.app.focused is pilot.app.screen.query_one(f"#field-{wrong}")
+        rows = pilot.app.screen.rows  # type: ignore[attr-defined]
+        faults = {name: str(row.query_one(".fault").content) for name, row in rows.items()}
+        assert told in faults.pop(wrong)
+        assert not any(faults.values())
+        assert values(pilot.app) | typed == values(pilot.app)
+
+
 async def test_a_draft_stands_in_the_form_again_until_its_act_is_done(job: Job) -> None:
     async with SiltlineApp(job).run_test() as pilot:
         hands = Hands(pilot)

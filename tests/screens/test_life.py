@@ -21,7 +21,7 @@ from siltline.job.add import add
 from siltline.record.audit import faults
 from siltline.record.connect import BUSY_MS
 from siltline.screens.app import SiltlineApp
-from siltline.screens.living import Watch, clock_behind, steady
+from siltline.screens.living import Seen, Watch, clock_behind, steady
 from support.desk import Hands, stand
 from support.pictures import photo
 from support.screens import text
@@ -156,8 +156,10 @@ def test_a_file_that_is_away_is_told_once_and_acts_are_refused_until_it_is_back(
         tick(drive, "gear-on/house", by="Ada")
     assert len(drive.record.events) == before
     back(path)
-    (sentence,) = told(watch)
+    seen = [watch.look() for _ in range(3)]
+    (sentence,) = (words for one in seen for words, _ in one.told)
     assert "is back" in sentence
+    assert not any(one.by_others for one in seen), "nobody wrote to it"
     tick(drive, "gear-on/house", by="Ada")
     assert faults(path) == []
     assert len(drive.record.events) == before + 1
@@ -230,7 +232,7 @@ def test_a_look_does_not_wait_for_who_is_writing(drive: Job) -> None:
     other.record.connection.execute("ROLLBACK")
     tick(other, "gear-on/house", by="Ben")
     other.close()
-    assert watch.look().changed
+    assert watch.look() == Seen(changed=True, by_others=True)
     assert drive.step("gear-on/house").word is not None
 
 

@@ -32,7 +32,7 @@ def taken_in(job: Job, folder: Path, stamps: list[str]) -> list[str]:
 
 def shown(pilot: Any) -> str:
     """What is told at the moment, whole."""
-    return " ".join(notification.message for notification in pilot.app._notifications)
+    return " ".join(notification.message for notification in pilot.app.said)
 
 
 def of(job: Job, step: str) -> list[tuple[str, str]]:

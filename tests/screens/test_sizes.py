@@ -48,14 +48,18 @@ async def test_the_desk_follows_the_terminal_while_it_is_resized(sample: Job) ->
         view, board = sample.step(STEP), sample.board
         done = sum(one.state == "documented" for one in board.steps.values())
         out, tray = len(still_to_put_back(board)), len(board.unused_photos())
-        head = f" {done}/{len(board.steps)} documented   {out} to put back   {tray} in the tray"
+        counts = f"{done}/{len(board.steps)} documented {out} to put back {tray} photo at no step"
         for width, height in SIZES:
             await resized(pilot, (width, height))
             lines = text(app).splitlines()
             at = f"{width}x{height}"
             assert len(lines) <= height, at
             assert max(map(len, lines)) <= width, at
-            assert lines[0].startswith(head), at
+            head = " ".join(lines[0].split())
+            assert head.endswith(board.plan.house), at
+            told = head.removesuffix(board.plan.house).strip()
+            assert counts.startswith(told), at
+            assert (told == counts) == (width > 72), at
             for key in ("Enter Tick", "a Attach photo", "g Next thing", "v Review", "? Help"):
                 assert key in lines[-1], at
             assert "[x] prove dead circuit-4" in text(app), "the step in hand is in sight"

@@ -204,7 +204,7 @@ async def test_a_step_that_waits_takes_none(
         await stand(pilot, "close/low")
         await Hands(pilot).press("W")
         await until(pilot, lambda: bool(told))
-        assert "cable/low" in told[0]
+        assert "It waits for cable, low." in told[0]
         assert wet.board.ledger.wet == {}
 
 

@@ -104,7 +104,7 @@ async def test_what_was_not_drawn_is_drawn_while_nothing_else_is_at_work(
     async with on_screen(sample) as pilot:
         await until(lambda: drawn(sample) == len(sample.board.ledger.photos) > 0)
         await until(lambda: pilot.app.screen.at_work is None)
-        assert not pilot.app._notifications  # nobody asked for it, so nobody is told
+        assert not pilot.app.said  # nobody asked for it, so nobody is told
 
 
 async def test_drawing_makes_room_for_what_a_person_wants_and_goes_on_another_time(
@@ -126,7 +126,7 @@ async def test_drawing_makes_room_for_what_a_person_wants_and_goes_on_another_ti
         before = taken(sample)
         await begin_taking(Hands(pilot), card)
         await until(lambda: taken(sample) == before + 12)
-        assert "work" not in " ".join(n.message for n in pilot.app._notifications)
+        assert "work" not in " ".join(n.message for n in pilot.app.said)
 
 
 async def begin_taking(hands: Hands, card: Path) -> None:

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 
 class Refusal(Exception):  # noqa: N818 - a refusal is a word of this project
-    """An act that cannot be done as asked; its text is one sentence for people."""
+    """An act that cannot be done as asked; its text is one sentence for people.
+
+    Attributes:
+        about: what that was said must be said otherwise, as the act names it (`taker`); "" where
+            it is no single thing. A form stands in that field then.
+    """
+
+    def __init__(self, text: str, *, about: str = "") -> None:
+        super().__init__(text)
+        self.about = about
 
 
 class WrongUse(Refusal):

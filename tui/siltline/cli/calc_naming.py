@@ -11,7 +11,7 @@ import click
 from siltline.errors import WrongUse
 from siltline.sentences import say
 
-# What a computation is about (`faults.BadInput.about`) -> the options that tell it.
+# What a computation is about (`faults.BadInput.concerns`) -> the options that tell it.
 OPTIONS: Mapping[str, tuple[str, ...]] = {
     "altitude": ("--altitude",),
     "area": ("--area",),
@@ -69,7 +69,7 @@ def naming(command: click.Command) -> click.Command:
             return work(**values)
         except BadInput as fault:
             given = {known[name] for name, value in values.items() if value is not None}
-            wanted = [one for about in fault.about for one in OPTIONS.get(about, ())]
+            wanted = [one for what in fault.concerns for one in OPTIONS.get(what, ())]
             ours = [one for one in dict.fromkeys(wanted) if one in known.values()]
             options = ", ".join([one for one in ours if one in given] or ours)
             told = say("calc.of-option", options=options, told=fault) if options else str(fault)

@@ -33,10 +33,12 @@ def find_photo(job: Job, named: str) -> str:
         return found[0]
     if found:
         listed = ", ".join(p[:12] for p in found[:6])
-        raise WrongUse(say("photos.several", photo=named, n=len(found), photos=listed))
+        told = say("photos.several", photo=named, n=len(found), photos=listed)
+        raise WrongUse(told, about="photo")
     names = [taken.name for taken in photos.values()]
     hint = meant(wanted, names) if names else ""
-    raise WrongUse(say("photos.unknown", photo=named) + (hint if len(names) < 12 else ""))  # noqa: PLR2004
+    told = say("photos.unknown", photo=named) + (hint if len(names) < 12 else "")  # noqa: PLR2004
+    raise WrongUse(told, about="photo")
 
 
 def _role(view: StepView, role: str | None) -> str:
@@ -98,21 +100,22 @@ def detach(job: Job, step: str, photo: str, *, by: str | None = None) -> None:
     with job.acting():
         view, sha256 = job.step(step), find_photo(job, photo)
         if all(a.photo != sha256 for a in view.attached):
-            raise WrongUse(say("photos.not-there", photo=photo, step=step))
+            raise WrongUse(say("photos.not-there", photo=photo, step=job.called(step)))
         job.append("detached", {"step": step, "photo": sha256}, by)
 
 
-def must_apply(view: StepView) -> None:
+def must_apply(job: Job, view: StepView) -> None:
     """Refuse an act on a step that applies no more."""
     if view.state == "not-needed":
-        raise NotNow(say("acts.not-needed", step=view.step.id, because=" ".join(view.remarks)))
+        step = job.called(view.step.id)
+        raise NotNow(say("acts.not-needed", step=step, because=" ".join(view.remarks)))
 
 
-def must_be_open(view: StepView) -> None:
+def must_be_open(job: Job, view: StepView) -> None:
     """Refuse a word on a step that applies no more or waits for others."""
-    must_apply(view)
+    must_apply(job, view)
     if view.waiting:
-        needs = ", ".join(view.waiting)
+        needs = "; ".join(map(job.called, view.waiting))
         raise NotNow(say("acts.blocked", do=view.step.do, n=len(view.waiting), needs=needs))
 
 
@@ -146,12 +149,13 @@ def tick(
         view = job.step(step)
         again = found_before(job, step) if typed and not said.measured(view) else []
         if not again:
-            must_be_open(view)
+            must_be_open(job, view)
         if again or view.step.asks:
             asks = again or view.step.asks
             measure(job, view, asks, typed, name, said.note(told.get("note", "")))
         else:
-            job.append("ticked", said.body_of_tick(view, typed, told), name)
+            body = said.body_of_tick(view, typed, told, called=job.called(step))
+            job.append("ticked", body, name)
     return job.step(step)
 
 
@@ -165,7 +169,7 @@ def untick(job: Job, step: str, *, by: str | None = None) -> StepView:
         if job.step(step).word is not None:
             job.append("unticked", {"step": step}, by)
         elif not take_back(job, step, by):
-            raise WrongUse(say("acts.no-word", step=step))
+            raise WrongUse(say("acts.no-word", step=job.called(step)))
     return job.step(step)
 
 
@@ -189,9 +193,10 @@ def leave_out(
     name = said.person(by)
     with job.acting():
         view = job.step(step)
-        if view.state == "not-needed":
-            raise NotNow(say("acts.not-needed", step=step, because=" ".join(view.remarks)))
-        job.append("left-out", said.body_of_leaving(view, because, licence, decided_by), name)
+        must_apply(job, view)
+        called = job.called(step)
+        body = said.body_of_leaving(view, because, licence, decided_by, called=called)
+        job.append("left-out", body, name)
     return job.step(step)
 
 
@@ -222,7 +227,7 @@ def undo(job: Job, *, by: str | None = None) -> Event:
         last = ledger.acts[-1]
         closed = [*ledger.handoffs, *ledger.signoffs]
         if any(ledger.causes.knew(one.event, last.id) for one in closed):
-            raise NotNow(say("acts.handed-over", step=about(last)))
+            raise NotNow(say("acts.handed-over", step=job.called(about(last))))
         also = [
             e.id for e in job.record.events if e.kind == "laid" and e.body.get("for") == last.id
         ]

@@ -56,7 +56,7 @@ def hand_off(job: Job, *, giver: str, taker: str) -> tuple[Event, list[Finding]]
     """
     names = person(giver), person(taker)
     if names[0].casefold() == names[1].casefold():
-        raise WrongUse(say("handoff.oneself"))
+        raise WrongUse(say("handoff.oneself"), about="taker")
     found = review(job)
     with job.acting():
         body = {"to": names[1], **standing(job, found)}

@@ -90,13 +90,13 @@ def wet_now(job: Job) -> datetime | None:
     return job.clock() if job.board.ledger.wet else None
 
 
-def ensure_may_begin(view: StepView) -> None:
+def ensure_may_begin(job: Job, view: StepView) -> None:
     """Refuse a contact time at a step that applies no more, waits, or may not be needed.
 
     Raises:
         NotNow: says why.
     """
-    must_be_open(view)
+    must_be_open(job, view)
     if view.step.asks:
         raise NotNow(say("wet.measure-first", measure=view.measure))
 
@@ -118,9 +118,9 @@ def begin_wet(job: Job, step: str, *, by: str, minutes: str = "", product: str =
     name, kept = said.person(by), said.text(say("acts.product"), product, said.LONGEST_NAME)
     with job.acting():
         view = job.step(step)
-        ensure_may_begin(view)
+        ensure_may_begin(job, view)
         if _open(view):
-            raise NotNow(say("wet.runs-already", do=view.step.do, step=step))
+            raise NotNow(say("wet.runs-already", do=view.step.do, step=job.called(step)))
         body = {"step": step, "minutes": minutes_read(view, minutes or minutes_of(view))}
         job.append(BEGUN, body | ({"product": kept} if kept else {}), name)
     return _newest(job, step)
@@ -177,7 +177,7 @@ def _say(job: Job, step: str, kind: str, by: str, how: str = "") -> Standing:
     name = said.person(by)
     with job.acting():
         if not _open(job.step(step)):
-            raise NotNow(say("wet.none-here", step=step))
+            raise NotNow(say("wet.none-here", step=job.called(step)))
         job.append(kind, {"step": step} | ({"how": how} if how else {}), name)
     return _newest(job, step)
 

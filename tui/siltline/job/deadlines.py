@@ -104,12 +104,12 @@ def deadlines_of(job: Job, now: datetime | None = None) -> list[Deadline]:
     return judging.deadlines(known(job), now or job.clock())
 
 
-def head(job: Job) -> str:
-    """Return the nearest deadline in a few words; "" where none is near, or all is practice."""
+def heads(job: Job) -> tuple[str, ...]:
+    """Return the nearest deadline in a few words, and in fewer; none where all is practice."""
     if job.is_practice:
-        return ""
+        return ()
     now = job.clock()
-    return due_words.head(deadlines_of(job, now), now, site_zone(job))
+    return due_words.heads(deadlines_of(job, now), now, site_zone(job))
 
 
 def briefly(job: Job) -> list[str]:

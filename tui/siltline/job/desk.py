@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from datetime import datetime, tzinfo
+from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,6 +16,7 @@ from siltline.judge import Board, Ledger, StepView, extend, fold, judge
 from siltline.record import Event, Record, open_record
 from siltline.record.derived import Row, keep_about, keep_steps
 from siltline.rules.faults import meant
+from siltline.rules.plan import Step
 from siltline.sentences import BASE, catalogue, in_base, say
 
 if TYPE_CHECKING:
@@ -30,6 +32,8 @@ class Job:
         device: id of this laptop.
         turn: what is held during an act, so that long work of the same program lets it go first.
         copy_state: how the second copy stood after the last act; None where there is none.
+        names: how a step is called where something is refused: by its id, which commands take;
+            a screen, on which nobody types ids, calls it by words.
     """
 
     def __init__(self, record: Record, clock: times.Clock, device: str) -> None:
@@ -43,6 +47,7 @@ class Job:
         self._board: Board | None = None
         self._copy = second_copy(record)
         self.copy_state: CopyState | None = None
+        self.names: Callable[[Step], str] = attrgetter("id")
         self.rejudge()
 
     @property
@@ -72,8 +77,12 @@ class Job:
     @property
     def is_practice(self) -> bool:
         """Tell whether this is a practice job: the name of its house says so, in any language."""
-        mark, _, _ = str(catalogue()["practice.house"]).partition("{")
-        return self.board.plan.house.startswith(mark)
+        return self.board.plan.house.startswith(_practice_mark())
+
+    @property
+    def house_name(self) -> str:
+        """Return the name of the house, without what marks a practice job."""
+        return self.board.plan.house.removeprefix(_practice_mark())
 
     def here(self) -> datetime:
         """Return the time at the house, by this laptop's clock."""
@@ -106,6 +115,11 @@ class Job:
             hint = meant(step_id, list(self.board.steps)) if len(self.board.steps) else ""
             raise WrongUse(say("step.unknown", step=step_id) + _short(hint))
         return found
+
+    def called(self, step_id: str) -> str:
+        """Return how a step is called; what is no step of this job is called as it is."""
+        found = self.board.steps.get(step_id)
+        return self.names(found.step) if found else step_id
 
     def phase_titles(self) -> dict[str, str]:
         """Return phase id -> title, in the language of the job where it has one."""
@@ -215,6 +229,11 @@ class Job:
         if self._copy:
             self._copy.close()
         self.record.close()
+
+
+def _practice_mark() -> str:
+    """Return what the name of the house of a practice job begins with."""
+    return str(catalogue()["practice.house"]).partition("{")[0]
 
 
 def _short(hint: str) -> str:

@@ -42,7 +42,7 @@ def add_person(job: Job, name: str, *, trade: str, licence: str = "", by: str = 
         "licence": said.licence(licence),
     }
     if not body["trade"]:
-        raise WrongUse(say("acts.which-trade"))
+        raise WrongUse(say("acts.which-trade"), about="trade")
     with job.acting(changes_states=False):
         there = job.board.ledger.people.get(key_of(body["name"], body["trade"]), [])
         new = [one.licence for one in there] != [body["licence"]]

@@ -117,7 +117,8 @@ def _step_of(job: Job, step: str) -> tuple[Step, list[str]]:
         known = [one.id for one in steps if readable(one)]
         alike = [one for one in known if one.split("/")[0] == step]  # its place was left out
         key = "point.no-reading" if found is not None else "step.unknown"
-        raise WrongUse(say(key, step=step) + meant(step, alike or known))
+        told = job.called(step) if found is not None else step
+        raise WrongUse(say(key, step=told) + meant(step, alike or known))
     return found, wanted
 
 
@@ -172,7 +173,9 @@ def add_point(
         here, wanted = _step_of(job, step)
         chosen = [one for one in wanted if reads.casefold() in ("", one.casefold())]
         if not chosen:
-            raise WrongUse(say("point.not-read", step=step, reads=reads) + meant(reads, wanted))
+            raise WrongUse(
+                say("point.not-read", step=job.called(step), reads=reads) + meant(reads, wanted)
+            )
         kept = kept or name_for(job, body["material"], reference=bool(reference))
         old = next(iter(job.board.ledger.points.get(key_of(kept), [])), None)
         if old is not None and old.place != here.place:

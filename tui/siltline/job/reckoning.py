@@ -137,7 +137,7 @@ def reckon(job: Job, step: str, what: str, typed: Mapping[str, str], *, by: str)
     told = works_out(which, given)
     with job.acting(changes_states=False):
         view = job.step(step)
-        must_apply(view)
+        must_apply(job, view)
         job.append("reckoned", {"step": view.step.id, "what": which, "given": given}, name)
     return told
 

@@ -90,7 +90,7 @@ def _value(view: StepView, way: str, typed: str) -> None:
         raise WrongUse(say("acts.impossible", value=typed))
 
 
-def registration(view: StepView, typed: str) -> str:
+def registration(view: StepView, typed: str, called: str) -> str:
     """Return the registration number of a product as its label gives it.
 
     Raises:
@@ -99,7 +99,7 @@ def registration(view: StepView, typed: str) -> str:
     if not typed.strip():
         return ""
     if all(proof.kind != "label" for proof in view.step.proof):
-        raise WrongUse(say("acts.no-label", step=view.step.id))
+        raise WrongUse(say("acts.no-label", step=called), about="registration")
     return registration_number(typed)
 
 
@@ -112,11 +112,11 @@ def registration_number(typed: str) -> str:
     kept = text(say("acts.registration"), typed, LONGEST_NAME)
     found = _REGISTRATION.fullmatch(kept)
     if found is None:
-        raise WrongUse(say("acts.no-registration", text=kept))
+        raise WrongUse(say("acts.no-registration", text=kept), about="registration")
     return found[1]
 
 
-def chosen_way(view: StepView, typed: str) -> str:
+def chosen_way(view: StepView, typed: str, called: str) -> str:
     """Return the way that was chosen; "" where none was.
 
     Raises:
@@ -124,27 +124,31 @@ def chosen_way(view: StepView, typed: str) -> str:
     """
     ways = [way.id for way in view.step.ways]
     if typed and typed not in ways:
-        raise WrongUse(say("acts.no-way", way=typed, step=view.step.id) + meant(typed, ways))
+        raise WrongUse(say("acts.no-way", way=typed, step=called) + meant(typed, ways), about="way")
     return typed
 
 
-def body_of_tick(view: StepView, values: Sequence[str], told: dict[str, str]) -> dict[str, Any]:
+def body_of_tick(
+    view: StepView, values: Sequence[str], told: dict[str, str], *, called: str
+) -> dict[str, Any]:
     """Return the body of a `ticked` event.
 
     Args:
         view: the step.
         values: as typed, without blanks around.
         told: licence, note, way, registration, as typed.
+        called: how the step is called where something is refused.
 
     Raises:
         WrongUse: a value, a way or a number that the step does not ask for.
     """
-    way = chosen_way(view, told.get("way", "").strip())
+    way = chosen_way(view, told.get("way", "").strip(), called)
     for value in values:
         _value(view, way, value)
     body: dict[str, Any] = {"step": view.step.id, "values": list(values)}
     body |= {"licence": licence(told.get("licence", "")), "note": note(told.get("note", ""))}
-    later = {"way": way, "registration": registration(view, told.get("registration", ""))}
+    number = registration(view, told.get("registration", ""), called)
+    later = {"way": way, "registration": number}
     return body | {name: what for name, what in later.items() if what}
 
 
@@ -153,8 +157,10 @@ def note(typed: str) -> str:
     return text(say("acts.note"), typed)
 
 
-def body_of_leaving(view: StepView, because: str, typed: str, decided_by: str) -> dict[str, Any]:
-    """Return the body of a `left-out` event.
+def body_of_leaving(
+    view: StepView, because: str, typed: str, decided_by: str, *, called: str
+) -> dict[str, Any]:
+    """Return the body of a `left-out` event; `called` as for a tick.
 
     Raises:
         WrongUse: no reason; a licence where nobody may decide otherwise; or somebody who has
@@ -163,8 +169,9 @@ def body_of_leaving(view: StepView, because: str, typed: str, decided_by: str) -
     body: dict[str, Any] = {"step": view.step.id, "because": reason(because)}
     kept, who = licence(typed), text(say("acts.name"), decided_by, LONGEST_NAME)
     if kept and not view.step.override:
-        raise WrongUse(say("acts.no-override", step=view.step.id))
+        raise WrongUse(say("acts.no-override", step=called), about="licence")
     if who and who not in view.step.may_stay_out:
         known = list(view.step.may_stay_out)
-        raise WrongUse(say("acts.no-say", who=who, step=view.step.id) + meant(who, known))
+        told = say("acts.no-say", who=who, step=called) + meant(who, known)
+        raise WrongUse(told, about="decided_by")
     return body | {k: v for k, v in {"licence": kept, "decided-by": who}.items() if v}

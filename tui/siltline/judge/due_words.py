@@ -127,10 +127,25 @@ def _near(one: Deadline, now: datetime, zone: tzinfo) -> bool:
     return one.day is None or science.days_left(one.day, now, zone) <= NEAR_DAYS
 
 
-def head(listed: Sequence[Deadline], now: datetime, zone: tzinfo) -> str:
-    """Return the nearest deadline in a few words; "" where none is near."""
+def heads(listed: Sequence[Deadline], now: datetime, zone: tzinfo) -> tuple[str, ...]:
+    """Return the nearest deadline in a few words, and in fewer; nothing where none is near."""
     one = nearest(listed, now, zone)
-    return "" if one is None else say("due.head", what=title(one), left=left(one, now, zone))
+    if one is None:
+        return ()
+    told = left(one, now, zone), _left_briefly(one, now, zone)
+    return tuple(say("due.head", what=title(one), left=text) for text in told)
+
+
+def _left_briefly(one: Deadline, now: datetime, zone: tzinfo) -> str:
+    """Return how long is left in so few words that a narrow head line holds them."""
+    if one.due is None or one.state == "past":
+        return say("due.short-past")
+    if one.day is not None:
+        days = science.days_left(one.day, now, zone)
+        return say("due.left-days", n=days) if days else say("due.short-today")
+    if one.opens is not None and now < one.opens:
+        return say("due.short-opens", long=_long(one.opens - now))
+    return say("due.left", long=_long(one.due - now))
 
 
 def of_deadlines(listed: Sequence[Deadline], zone: tzinfo) -> Iterator[Finding]:

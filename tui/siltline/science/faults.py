@@ -12,13 +12,13 @@ from siltline.sentences import say
 class BadInput(WrongUse):
     """A computation was asked on something that it cannot be done on.
 
-    `about` names what: ends of `science.what.`, or another word that a command knows an option for.
+    `concerns` names what: ends of `science.what.`, or another word that a command knows an option for.
     """
 
-    def __init__(self, told: str, *about: str) -> None:
+    def __init__(self, told: str, *concerns: str) -> None:
         """Take the sentence, and what it is about."""
         super().__init__(told)
-        self.about = about
+        self.concerns = concerns
 
 
 class NotFinite(BadInput):

@@ -13,7 +13,7 @@ from siltline.job import Job
 from siltline.screens.doing import DeskScreen
 from siltline.screens.looks import LookApp
 from siltline.screens.tidying import Tidying
-from siltline.screens.words import Respeaks
+from siltline.screens.words import Respeaks, called
 from siltline.sentences import languages, say, speak
 
 if TYPE_CHECKING:
@@ -27,6 +27,7 @@ class SiltlineApp(LookApp):
         super().__init__()
         self.job = job
         self.tidying = Tidying()
+        job.names = called
         self._viewer: Viewer | None = None
 
     @property

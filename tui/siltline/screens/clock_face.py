@@ -67,7 +67,7 @@ class ClockScreen(Screen[bool]):
     def show(self) -> None:
         """Show the time as large as the window takes it."""
         how = self.query_one("#clock-how", Static)
-        room = self.size.height - 2 - max(1, how.size.height)  # head, keys, what to do
+        room = self.query_one("#clock-box").size.height - max(1, how.size.height)
         now = self.job.here()
         offset = now.isoformat()[-len("+00:00") :]
         texts = [

@@ -20,6 +20,7 @@ from siltline.judge.board import OPEN_STATES
 from siltline.judge.next_thing import next_thing
 from siltline.judge.put_back import still_to_put_back
 from siltline.screens.card import card
+from siltline.screens.headline import Head, fitted
 from siltline.screens.keys import Keys
 from siltline.screens.living import Watch, clock_behind
 from siltline.screens.rows import StepRows
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
 DUE_AFTER_S, DUE_EVERY_S = 1.0, 60.0  # deadlines: once the first paint is out; to the minute
 LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
 WARNING_S = 15.0  # to read three lines
+HEAD_PADDING = 2  # columns, as siltline.tcss has them
 
 
 class Desk(Screen[None]):
@@ -47,7 +49,8 @@ class Desk(Screen[None]):
         self.drawn: dict[str, str] = {}  # the steps that are listed, in the state that is shown
         self.lookout = Watch(job)
         self.at_work: Work | None = None
-        self.due: str | None = None  # the nearest deadline; None until the sheet was read for it
+        # the nearest deadline, whole and short; None until the sheet was read for it
+        self.due: tuple[str, ...] | None = None
         self.wets: Wets | None = None  # once anything was wetted
         first = next_thing(job.board, wet_now(job)) or next(iter(job.board.steps.values()))
         self.here = first.step.id  # the step in hand, whether the list shows it or not
@@ -88,7 +91,7 @@ class Desk(Screen[None]):
         from siltline.job.deadlines import reading  # noqa: PLC0415 - no first paint needs it
 
         await asyncio.to_thread(reading(self.job))
-        self.due = ""
+        self.due = ()
         self.see_due()
 
     def see_due(self) -> None:
@@ -98,16 +101,17 @@ class Desk(Screen[None]):
 
     def look_up_due(self) -> bool:
         """Look up the nearest deadline; tell whether that changed what the head line says."""
-        from siltline.job.deadlines import head  # noqa: PLC0415 - no first paint needs it
+        from siltline.job.deadlines import heads  # noqa: PLC0415 - no first paint needs it
 
         was = self.due
         if was is None or not self.is_attached:
             return False
-        self.due = head(self.job)
+        self.due = heads(self.job)
         return self.due != was
 
     def on_resize(self) -> None:
-        """Keep the step in hand in sight, at the first layout as well."""
+        """Keep the step in hand in sight, at the first layout as well; fit the head line."""
+        self.show_head()
         self.call_after_refresh(self.steps.scroll_to_highlight)
 
     # what is shown
@@ -169,24 +173,29 @@ class Desk(Screen[None]):
 
     def show(self) -> None:
         """Show the step in hand, the head line and the tray as they stand."""
-        board = self.job.board
-        done = sum(view.state == "documented" for view in board.steps.values())
-        out = len(still_to_put_back(board))
-        tray = len(board.unused_photos())
-        counts = {"done": done, "steps": len(board.steps), "out": out, "tray": tray}
-        head = say("desk.head", house=board.plan.house, **counts)
-        if self.job.is_practice:
-            head = say("practice.head", head=head)
-        if self.due:
-            head = f"{self.due}   {head}"
-        copy = self.job.copy_state
-        if copy is not None and copy.behind:
-            head = f"{say('copy.short', n=copy.behind)}   {head}"
-        if self.lookout.trouble:
-            head = f"{say('life.head')}   {head}"
-        self.query_one("#head", Static).update(plain(head))
+        self.show_head()
         self.query_one("#card", Static).update(card(self.job, self.in_hand))
         self.query_one("#tray", Static).update(self._tray())
+
+    def show_head(self) -> None:
+        """Show the head line in the columns that are left beside what must stay wet."""
+        room = self.size.width - HEAD_PADDING - (self.wets.wide if self.wets else 0)
+        self.query_one("#head", Static).update(plain(fitted(self._head_now(), room)))
+
+    def _head_now(self) -> Head:
+        board, copy = self.job.board, self.job.copy_state
+        done = sum(view.state == "documented" for view in board.steps.values())
+        alarms = [
+            say("life.head") if self.lookout.trouble else "",
+            say("copy.short", n=copy.behind) if copy is not None and copy.behind else "",
+            say("practice.mark") if self.job.is_practice else "",
+        ]
+        counts = (
+            say("desk.documented", done=done, steps=len(board.steps)),
+            say("desk.to-put-back", n=len(still_to_put_back(board))),
+            say("desk.tray", n=len(board.unused_photos())),
+        )
+        return Head(self.job.house_name, counts, self.due or (), tuple(filter(None, alarms)))
 
     def _tray(self) -> Content:
         photos, unused = self.job.board.ledger.photos, self.job.board.unused_photos()
@@ -237,6 +246,7 @@ class Desk(Screen[None]):
                 timeout=WARNING_S,
             )
         if seen.changed:  # our own long work writes as another program does
-            self.changed("" if self.at_work else say("desk.others"))
+            others = seen.by_others and not self.at_work
+            self.changed(say("desk.others") if others else "")
         elif seen.told:
             self.show()

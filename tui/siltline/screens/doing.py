@@ -109,7 +109,8 @@ class DeskScreen(OfferingDesk):
         def undo() -> None:
             event = acts.undo(self.job, by=self.person or None)
             who = event.by or say("said.somebody")
-            undone.update(what=say(f"kind.{event.kind}"), step=acts.about(event), who=who)
+            step = self.job.called(acts.about(event))
+            undone.update(what=say(f"kind.{event.kind}"), step=step, who=who)
 
         self.do(undo, lambda: say("desk.undone", **undone))
 

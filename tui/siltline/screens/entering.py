@@ -106,7 +106,8 @@ class EnteringDesk(ClosingDesk):
             done = enter(self.job, typed["name"], facts, by=typed["by"], photo=typed["photo"])
             self.know(typed["by"])
             told = [say("contents.entered", name=typed["name"], n=len(done.changes))]
-            entered[:] = [*told, *(say("contents.photo", step=step) for step in done.steps)]
+            at = map(self.job.called, done.steps)
+            entered[:] = [*told, *(say("contents.photo", step=step) for step in at)]
 
         now = self.job.here()
         asks = {

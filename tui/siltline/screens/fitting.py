@@ -7,11 +7,13 @@ from typing import Any
 from textual.screen import Screen
 from textual.widget import Widget
 
+from siltline.screens.notices import Notices
+
 FRAME_LINES = 2
 
 
 def fit(screen: Screen[Any], frame: Widget, scrolls: Widget) -> None:
-    """Let what scrolls in a frame be as high as the screen leaves beside the other lines.
+    """Let what scrolls in a frame be as high as the screen leaves beside all else, notices too.
 
     Textual counts a height given as a share in full where a frame is as high as what it holds.
     """
@@ -20,4 +22,5 @@ def fit(screen: Screen[Any], frame: Widget, scrolls: Widget) -> None:
         for one in frame.children
         if one is not scrolls
     )
+    others += sum(one.outer_size.height for one in screen.query(Notices) if one.display)
     scrolls.styles.max_height = max(1, screen.size.height - others)

@@ -274,12 +274,17 @@ class Form(ModalScreen[Typed | None]):
             if self.act is not None:
                 self.act(typed)
         except Refusal as fault:
-            values = [field for field in self.fields if field.key.startswith("value")]
-            self._refuse(str(fault), (values or self.fields)[0])
+            self._refuse(str(fault), self._wrong(fault))
             return
         if self.keeper is not None:
             self.keeper.throw_away()
         self._leave(typed)
+
+    def _wrong(self, fault: Refusal) -> Field:
+        """Return the field that an act refuses; where it names none, the first of its values."""
+        named = [field for field in self.fields if field.key == fault.about]
+        values = [field for field in self.fields if field.key.startswith("value")]
+        return (named or values or self.fields)[0]
 
     def _refuse(self, told: str, field: Field) -> None:
         """Say under a field what is wrong, and keep all that was typed."""

@@ -36,10 +36,14 @@ def steady() -> float:
 
 
 class Seen(Struct, frozen=True):
-    """What a look found: sentences (text, grave), and whether the job stands otherwise now."""
+    """What a look found: sentences (text, grave), and whether the job stands otherwise now.
+
+    `by_others` where another program wrote, and not only the same file came back.
+    """
 
     told: tuple[tuple[str, bool], ...] = ()
     changed: bool = False
+    by_others: bool = False
 
 
 class Watch:
@@ -67,7 +71,7 @@ class Watch:
     def look(self) -> Seen:
         """Look at the clocks and at the file; never waits and never raises a refusal."""
         clocks = self._clocks()
-        was = self.trouble
+        was, before = self.trouble, len(self.job.record.events)
         changed = False
         try:
             changed = self._file()
@@ -81,7 +85,8 @@ class Watch:
             told.append((self.trouble, True))
         elif was and not self.trouble:
             told.append((say("life.back", name=self.job.record.path.name), False))
-        return Seen((*clocks, *told), changed)
+        by_others = changed and len(self.job.record.events) > before
+        return Seen((*clocks, *told), changed, by_others)
 
     def _clocks(self) -> tuple[tuple[str, bool], ...]:
         wall, even = self._last

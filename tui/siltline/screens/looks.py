@@ -14,14 +14,14 @@ from textual.types import CSSPathType
 
 from siltline import config
 from siltline.screens.drawing import Ascii, Colourless, Legible, draws_ascii_only
-from siltline.screens.ending import EndingApp
+from siltline.screens.notices import NoticeApp
 from siltline.screens.themes import PALETTES, THEMES, after, fitting
 from siltline.sentences import say, speak
 
 _ON_KEYS = {"escape": "Esc", "tab": "Tab"}
 
 
-class LookApp(EndingApp):
+class LookApp(NoticeApp):
     """An app in the look that was chosen, or that fits the terminal, in the language chosen."""
 
     CSS_PATH: ClassVar[CSSPathType | None] = "siltline.tcss"

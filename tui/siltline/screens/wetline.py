@@ -30,12 +30,15 @@ class Wets:
         self._timer: Timer | None = None
         self._over: set[str] = set()  # runs whose end was rung
         self._stood: list[tuple[str, str, bool]] = []
+        self.wide = 0  # columns of the first line that it takes
 
     def look(self) -> None:
         """Look at what runs: after an act, and once a second while anything does."""
         found = going(self.job)
         self._ring([one for one in found if one.state == "over"])
-        self._show(_content(self.job, found))
+        content = _content(self.job, found)
+        self._show(content)
+        self._give_room(content.cell_length if content else 0)
         if found and self._timer is None:
             self._timer = self.desk.set_interval(EVERY_S, self._tick)
         elif not found and self._timer is not None:
@@ -58,6 +61,12 @@ class Wets:
                 words = say("wet.rings", told=told(self.job, one))
                 self.desk.notify(words, markup=False, severity="warning", timeout=TOLD_S)
         self._over = now
+
+    def _give_room(self, wide: int) -> None:
+        """Let the head line of the desk say its part beside it."""
+        if wide != self.wide:
+            self.wide = wide
+            self.desk.show_head()
 
     def _show(self, content: Content | None) -> None:
         for screen in self.desk.app.screen_stack:

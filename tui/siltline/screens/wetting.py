@@ -45,7 +45,7 @@ class WettingDesk(ReadingDesk):
 
         step, told = view.step.id, list[str]()
         try:
-            contact.ensure_may_begin(view)
+            contact.ensure_may_begin(self.job, view)
         except NotNow as fault:
             self.notify(str(fault), markup=False, severity="warning", timeout=8)
             return

@@ -7,6 +7,7 @@ from typing import Protocol, runtime_checkable
 from textual.content import Content
 
 from siltline.judge import StepView
+from siltline.rules.plan import Step
 from siltline.text import visible
 
 # Marks that any terminal draws, as on a paper list; colour only repeats what they say.
@@ -53,8 +54,12 @@ def plain(text: str, style: str = "") -> Content:
 
 
 def short(view: StepView) -> str:
-    """Return a step in a few words: its rule and its place, as the commands name them."""
-    step = view.step
+    """Return a step in a few words; see `called`."""
+    return called(view.step)
+
+
+def called(step: Step) -> str:
+    """Return a step in a few words: its rule and its place."""
     act = step.rule.replace("-", " ")
     return act if step.place_kind in ("house", "crawl-space") else f"{act}, {step.place}"
 

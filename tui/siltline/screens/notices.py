@@ -1,0 +1,161 @@
+"""What is said in passing: in lines of its own at the foot of whatever screen is up.
+
+A notice lies over nothing: the screen gives it room. What is said twice stands once, for longer.
+What has no room waits below what was said later, and its time does not run meanwhile.
+"""
+
+from __future__ import annotations
+
+from msgspec import Struct
+from textual import events
+from textual.app import ComposeResult, ScreenStackError
+from textual.containers import Vertical
+from textual.content import Content
+from textual.notifications import SeverityLevel
+from textual.timer import Timer
+from textual.widgets import OptionList, Static
+
+from siltline.screens.ending import EndingApp
+from siltline.screens.words import plain
+
+TICK_S = 0.25
+SHARE = 3  # a third of the lines of a window for all notices; the newest may take more
+BESIDE = 3  # columns of a notice that hold no words, as siltline.tcss has them
+# Where one begins and how grave it is, for who sees no colour.
+_SIGNS: dict[SeverityLevel, str] = {"information": "-", "warning": "!", "error": "!!"}
+
+
+class Said(Struct, eq=False):
+    """A sentence, how grave it is, and for how many seconds more it is to stand."""
+
+    message: str
+    severity: SeverityLevel
+    left_s: float
+
+
+def _told(said: Said) -> Content:
+    return plain(f"{_SIGNS[said.severity]} {said.message}")
+
+
+class Notice(Static):
+    """A sentence on the screen; a click takes it away."""
+
+    def __init__(self, said: Said) -> None:
+        super().__init__(_told(said), classes=f"-{said.severity}")
+        self.said = said
+
+    def on_click(self, event: events.Click) -> None:
+        """Take it away."""
+        event.stop()
+        if isinstance(self.app, NoticeApp):
+            self.app.unsay(self.said)
+
+
+class Notices(Vertical):
+    """The lines that a screen gives to notices, while there are any."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.shown: list[Said] = []
+
+    def compose(self) -> ComposeResult:
+        """Lay the notices out, the oldest first."""
+        yield from map(Notice, self.shown)
+
+    def put(self, shown: list[Said]) -> None:
+        """Show these notices."""
+        if shown != self.shown:
+            self.shown = shown
+            self.display = bool(shown)
+            self.refresh(recompose=True)
+
+    def on_resize(self) -> None:
+        """Let the screen fit itself into what is left."""
+        self._refit()
+
+    def on_hide(self) -> None:
+        """Give the room back."""
+        self._refit()
+
+    def _refit(self) -> None:
+        """Tell a screen that it has other room, as after a resize; keep what stands out in sight.
+
+        Textual tells only those parts of it that became larger or smaller.
+        """
+        screen = self.screen
+        screen.post_message(events.Resize(screen.size, screen.virtual_size))
+        for rows in screen.query(OptionList):
+            rows.call_after_refresh(rows.scroll_to_highlight)
+
+
+class NoticeApp(EndingApp):
+    """An app whose notices hide nothing."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.said: list[Said] = []  # the oldest first
+        self._ticks: Timer | None = None
+
+    def notify(
+        self,
+        message: str,
+        *,
+        title: str = "",  # noqa: ARG002 - Textual's own, which nothing of ours uses
+        severity: SeverityLevel = "information",
+        timeout: float | None = None,
+        markup: bool = True,  # noqa: ARG002
+    ) -> None:
+        """Say something in passing, for so many seconds; what is said already, for longer."""
+        others = [one for one in self.said if one.message != message]
+        self.said = [*others, Said(message, severity, timeout or self.NOTIFICATION_TIMEOUT)]
+        if self._ticks is None:
+            self._ticks = self.set_interval(TICK_S, self._tick)
+        self._refresh_notifications()
+
+    def unsay(self, said: Said) -> None:
+        """Take a notice away."""
+        self.said = [one for one in self.said if one is not said]
+        self._refresh_notifications()
+
+    def clear_notifications(self) -> None:
+        """Take all notices away."""
+        self.said = []
+        self._refresh_notifications()
+
+    def _tick(self) -> None:
+        """Let time pass for what can be read."""
+        for one in self._in_sight():
+            one.left_s -= TICK_S
+        left = [one for one in self.said if one.left_s > 0]
+        if len(left) < len(self.said):
+            self.said = left
+            self._refresh_notifications()
+        if not left and self._ticks is not None:
+            self._ticks.stop()
+            self._ticks = None
+
+    def _in_sight(self) -> list[Said]:
+        """Return what there is room for, the oldest first; the newest always is."""
+        width = self.size.width - BESIDE
+        room = self.size.height // SHARE
+        found: list[Said] = []
+        for one in reversed(self.said):
+            room -= _told(one).get_height({}, max(1, width))
+            if found and room < 0:
+                break
+            found.append(one)
+        return found[::-1]
+
+    def _refresh_notifications(self) -> None:
+        """Show the notices on the screen that is up; Textual asks for it when another comes up."""
+        try:
+            screen = self.screen
+        except ScreenStackError:
+            return
+        here, shown = screen.query(Notices), self._in_sight()
+        if self._disable_notifications:  # as most tests want it
+            return
+        if not here and shown and screen.is_attached:
+            screen.mount(Notices())
+        for notices in screen.query(Notices):
+            notices.put(shown)

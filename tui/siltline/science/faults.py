@@ -12,7 +12,7 @@ from siltline.sentences import say
 class BadInput(WrongUse):
     """A computation was asked on something that it cannot be done on.
 
-    `concerns` names what: ends of `science.what.`, or another word that a command knows an option for.
+    `concerns` names what: ends of `science.what.`, or words that a command knows an option for.
     """
 
     def __init__(self, told: str, *concerns: str) -> None:

@@ -17,7 +17,7 @@ from siltline.job.drying import drawn, measured_told, outside_told, plainly, tol
 from siltline.job.points import add_meter, add_point
 from siltline.job.rounds import Round, air_typed, read_air, read_round, read_rounds
 from siltline.judge.drying import beside, verdict, verdicts
-from siltline.judge.points import points_of, readings_at
+from siltline.judge.measured import points_of, readings_at
 from siltline.science.chart import PLAIN
 from support.crawl import DAYS, JOISTS, START, STEP, crawl_job, moisture, read_on
 

@@ -12,7 +12,7 @@ from textual.widgets import OptionList, Static
 
 from siltline.job import Job
 from siltline.job.points import add_point
-from siltline.judge.points import points_of, readings_at
+from siltline.judge.measured import points_of, readings_at
 from siltline.screens.card import card
 from siltline.screens.drying import DryingScreen
 from siltline.screens.forms import Form

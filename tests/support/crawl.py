@@ -13,7 +13,7 @@ from siltline.job import Job
 from siltline.job.begin import begin
 from siltline.job.points import add_meter, add_point
 from siltline.job.rounds import air_typed, read_air, read_round
-from siltline.judge.points import points_of
+from siltline.judge.measured import points_of
 
 STEP = "soil-dry/crawl-space"
 START = datetime(2026, 3, 14, 13, 15, tzinfo=UTC)

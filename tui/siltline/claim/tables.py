@@ -9,7 +9,7 @@ from pathlib import Path
 from siltline import times
 from siltline.claim.contents import Contents
 from siltline.judge import StepView
-from siltline.judge.points import points_of, readings_at
+from siltline.judge.measured import points_of, readings_at
 from siltline.judge.proofs import gap
 from siltline.text import cell
 

@@ -23,7 +23,7 @@ WIDEST = 72  # columns of a chart
 
 
 def _line(desk: Job, one: Point) -> dict[str, Any]:
-    from siltline.judge.points import readings_at  # noqa: PLC0415
+    from siltline.judge.measured import readings_at  # noqa: PLC0415
 
     read = readings_at(desk.board.ledger, one.name)
     return {
@@ -43,7 +43,7 @@ def _line(desk: Job, one: Point) -> dict[str, Any]:
 
 def listed(desk: Job, as_json: bool) -> None:
     """Print the points in the order of a round, each with its last value."""
-    from siltline.judge.points import points_of  # noqa: PLC0415
+    from siltline.judge.measured import points_of  # noqa: PLC0415
 
     found = [_line(desk, one) for one in points_of(desk.board.ledger)]
     if as_json:

@@ -12,7 +12,8 @@ from siltline.job.desk import Job
 from siltline.job.odd import COLDEST, HOTTEST
 from siltline.judge.airs import against
 from siltline.judge.drying import Verdict, beside, limits, never_in, verdict
-from siltline.judge.points import newest_air, percent_of, points_of, readings_at
+from siltline.judge.measured import newest_air, points_of, readings_at
+from siltline.judge.points import percent_of
 from siltline.rules.plan import Step
 from siltline.science.chart import BLOCKS, Marks, chart
 from siltline.science.outside import wets_surface

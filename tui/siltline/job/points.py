@@ -11,15 +11,8 @@ from typing import Any
 from siltline.errors import WrongUse
 from siltline.job import said
 from siltline.job.desk import Job
-from siltline.judge.points import (
-    INITIALS,
-    MATERIALS,
-    REFERENCE_INITIAL,
-    Meter,
-    Point,
-    meter_named,
-    points_of,
-)
+from siltline.judge.measured import meter_named, points_of
+from siltline.judge.points import INITIALS, MATERIALS, REFERENCE_INITIAL, Meter, Point
 from siltline.judge.register import key_of
 from siltline.rules.faults import meant
 from siltline.rules.plan import Step

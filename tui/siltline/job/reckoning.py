@@ -10,7 +10,8 @@ from siltline.job import said
 from siltline.job.acts import must_apply
 from siltline.job.desk import Job
 from siltline.job.laying import sheet_as_it_stands
-from siltline.judge.points import AirReading, newest_air
+from siltline.judge.measured import newest_air
+from siltline.judge.points import AirReading
 from siltline.judge.reckoned import Reckoned
 from siltline.reckon import RECKONINGS, Told, works_out
 from siltline.rules.faults import meant

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from siltline.job.desk import Job
-from siltline.judge.points import readings_at
+from siltline.judge.measured import readings_at
 from siltline.judge.references import Reference
 from siltline.sentences import say
 

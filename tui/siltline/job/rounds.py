@@ -13,7 +13,8 @@ from siltline.job import said
 from siltline.job.desk import Job
 from siltline.job.odd import Odd, odd_air, odd_value, percent, wood_temp
 from siltline.job.points import amount, ensure_place, point_named, when_read
-from siltline.judge.points import AIRS, Meter, meter_named, readings_at
+from siltline.judge.measured import meter_named, readings_at
+from siltline.judge.points import AIRS, Meter
 from siltline.rules.faults import meant
 from siltline.sentences import say
 from siltline.units import bare_in, quantity

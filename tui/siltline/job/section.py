@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from siltline.errors import WrongUse
 from siltline.job.desk import Job
 from siltline.job.laying import sheet_of
-from siltline.judge.points import points_of, readings_at
+from siltline.judge.measured import points_of, readings_at
 from siltline.rules.faults import meant
 from siltline.rules.section.shape import Part, Point, Section
 from siltline.sentences import say

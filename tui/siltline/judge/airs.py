@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from siltline.judge.points import AirReading, newest_air
+from siltline.judge.measured import newest_air
+from siltline.judge.points import AirReading
 from siltline.science.air import SEA_LEVEL, Air, from_humidity
 from siltline.science.doubt import Tolerance, doubt
 from siltline.science.outside import Comparison, compare

@@ -13,7 +13,8 @@ from siltline.judge.contact import Run, Shows, shows
 from siltline.judge.entries import Attached, Word
 from siltline.judge.holding import Held, Shown
 from siltline.judge.ledger import Ledger
-from siltline.judge.points import Point, PointReading, readings_at, serving
+from siltline.judge.measured import readings_at, serving
+from siltline.judge.points import Point, PointReading
 from siltline.rules.plan import Plan, Step, spoken
 from siltline.sentences import say
 

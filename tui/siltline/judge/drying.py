@@ -17,17 +17,8 @@ from siltline.judge.board import Board
 from siltline.judge.finding import Finding
 from siltline.judge.finding import found as finding
 from siltline.judge.holding import holds
-from siltline.judge.points import (
-    AirReading,
-    Meter,
-    Point,
-    PointReading,
-    meter_named,
-    newest_air,
-    percent_of,
-    points_of,
-    readings_at,
-)
+from siltline.judge.measured import meter_named, newest_air, points_of, readings_at
+from siltline.judge.points import AirReading, Meter, Point, PointReading, percent_of
 from siltline.judge.references import Reference, reference_goal, references
 from siltline.rules.plan import Proof
 from siltline.science.doubt import Tolerance
@@ -232,3 +223,12 @@ def of_points(board: Board) -> Iterator[Finding]:
             names = ", ".join(one.references)
             goal = f"{one.goal:.1f}".removesuffix(".0")
             yield finding("point-above-dry-wood", "note", None, **told, goal=goal, points=names)
+
+
+def step_of(board: Board, point: Point) -> str:
+    """Return the id of the step whose reading a point shows; "" where the plan has it no more."""
+    for view in board.steps.values():
+        reads = [held.proof.name.casefold() for held in view.held]
+        if view.step.place == point.place and point.reads.casefold() in reads:
+            return view.step.id
+    return ""

@@ -9,13 +9,13 @@ from itertools import pairwise
 from siltline import times
 from siltline.judge.board import OPEN_STATES, Board, StepView, said
 from siltline.judge.contact_findings import of_contact
+from siltline.judge.fan_findings import of_fans
 from siltline.judge.finding import WEIGHTS, Finding
 from siltline.judge.finding import found as finding
 from siltline.judge.photo_findings import Seen, of_photos
 from siltline.judge.photo_places import Where, of_places
 from siltline.judge.proofs import gap
 from siltline.judge.put_back import still_to_put_back
-from siltline.judge.reckoned import of_fans
 from siltline.units import quantity
 
 # A round an hour or two late is no gap: a day's crew does not begin at the same minute.

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, TypeVar
 
 from msgspec import Struct
 
-from siltline.judge.register import key_of
+from siltline.judge.register import Key, key_of
 from siltline.units import quantity
 
 if TYPE_CHECKING:
-    from siltline.judge.board import Board
-    from siltline.judge.ledger import Ledger
     from siltline.record import Event
 
 # Where air is read: beside the wet material, in a dry room, outdoors, at a dehumidifier's outlet.
@@ -75,6 +74,7 @@ class Meter(Struct, frozen=True):
 
 
 Entry = TypeVar("Entry", Point, Meter)
+Knew = Callable[[str, str], bool]  # whether the later event was written in knowledge of the earlier
 
 
 class PointReading(Struct, frozen=True):
@@ -130,91 +130,47 @@ def percent_of(value: str) -> float:
     return float(quantity(value).si) * 100
 
 
-def _not_known(ledger: Ledger, here: list[Entry], event: Event) -> list[Entry]:
-    """Return the entries that the writer of an event did not know of."""
-    return [one for one in here if not ledger.causes.knew(event.id, one.event)]
+def _replace(there: dict[Key, list[Entry]], name: str, new: Entry, knew: Knew) -> None:
+    """Let an entry stand in place of those that its writer knew of."""
+    here = there.setdefault(key_of(name), [])
+    here[:] = [one for one in here if not knew(new.event, one.event)]
+    here.append(new)
 
 
-def fold_point(ledger: Ledger, event: Event) -> None:
+def fold_point(points: dict[Key, list[Point]], event: Event, knew: Knew) -> None:
     """Let a point stand as it is described now."""
     body = event.body
-    here = ledger.points.setdefault(key_of(body["name"]), [])
-    here[:] = _not_known(ledger, here, event)
     told = {name: body.get(name, "") for name in ("where", "material", "depth", "height", "air")}
-    here.append(
-        Point(
-            body["name"], body["place"], body["reads"], **told,
-            reference=body.get("reference", False), event=event.id,
-        )
+    new = Point(
+        body["name"], body["place"], body["reads"], **told,
+        reference=body.get("reference", False), event=event.id,
     )  # fmt: skip
+    _replace(points, new.name, new, knew)
 
 
-def fold_meter(ledger: Ledger, event: Event) -> None:
+def fold_meter(meters: dict[Key, list[Meter]], event: Event, knew: Knew) -> None:
     """Let a meter stand as it is described now."""
     body = event.body
-    here = ledger.meters.setdefault(key_of(body["name"]), [])
-    here[:] = _not_known(ledger, here, event)
     told = {n: body.get(n, "") for n in ("tolerance", "resolution", "checked", "corrects")}
-    here.append(Meter(body["name"], **told, event=event.id))
+    _replace(meters, body["name"], Meter(body["name"], **told, event=event.id), knew)
 
 
-def fold_read(ledger: Ledger, event: Event) -> None:
+def fold_read(readings: dict[Key, list[PointReading]], event: Event) -> None:
     """Take a round of readings in, each to its point."""
     body = event.body
     at, by = body.get("when", event.at), event.by or ""
     for one in body["round"]:
         told = body.get("meter", ""), one["value"], body.get("temp", "")
         read = PointReading(one.get("corrected", one["value"]), at, event.id, by, *told)
-        ledger.point_readings.setdefault(key_of(one["point"]), []).append(read)
+        readings.setdefault(key_of(one["point"]), []).append(read)
 
 
-def fold_air(ledger: Ledger, event: Event) -> None:
+def fold_air(airs: list[AirReading], event: Event) -> None:
     """Take readings of the air in."""
     body = event.body
     at, by = body.get("when", event.at), event.by or ""
     for one in body["round"]:
         told = body.get("meter", ""), one.get("surface", "")
-        ledger.airs.append(
+        airs.append(
             AirReading(one["air"], one["place"], one["temp"], one["rh"], at, event.id, by, *told)
         )
-
-
-def points_of(ledger: Ledger) -> list[Point]:
-    """Return the points in the fixed order of a round: as they were set up, references last."""
-    found = [one for there in ledger.points.values() for one in there[:1]]
-    return sorted(found, key=lambda one: one.reference)
-
-
-def readings_at(ledger: Ledger, point: str) -> list[PointReading]:
-    """Return what was read at a point, by the time of reading."""
-    return sorted(ledger.point_readings.get(key_of(point), []), key=lambda one: one.at)
-
-
-def serving(ledger: Ledger) -> dict[tuple[str, str], list[Point]]:
-    """Return (place, what is read there, in small letters) -> the points that show it."""
-    found: dict[tuple[str, str], list[Point]] = {}
-    for one in points_of(ledger):
-        if not one.reference:
-            found.setdefault((one.place, one.reads.casefold()), []).append(one)
-    return found
-
-
-def step_of(board: Board, point: Point) -> str:
-    """Return the id of the step whose reading a point shows; "" where the plan has it no more."""
-    for view in board.steps.values():
-        reads = [held.proof.name.casefold() for held in view.held]
-        if view.step.place == point.place and point.reads.casefold() in reads:
-            return view.step.id
-    return ""
-
-
-def meter_named(ledger: Ledger, name: str) -> Meter | None:
-    """Return a meter of the job by its name."""
-    return next(iter(ledger.meters.get(key_of(name), [])), None)
-
-
-def newest_air(ledger: Ledger, air: str, place: str = "") -> AirReading | None:
-    """Return the air that was read last of one kind, at a place where one is named."""
-    # of two read at once the one that was recorded last
-    found = [one for one in ledger.airs[::-1] if one.air == air and place in ("", one.place)]
-    return max(found, key=lambda one: one.at, default=None)

@@ -7,14 +7,8 @@ from collections.abc import Mapping
 from msgspec import Struct
 
 from siltline.judge.board import Board
-from siltline.judge.points import (
-    Point,
-    PointReading,
-    meter_named,
-    percent_of,
-    points_of,
-    readings_at,
-)
+from siltline.judge.measured import meter_named, points_of, readings_at
+from siltline.judge.points import Point, PointReading, percent_of
 
 USUAL_TOLERANCE = 1.0  # points: what leaflets of wood meters promise (common practice)
 # How it stands: nothing read; the goal of a point comes from it; of none does.

@@ -19,8 +19,8 @@ from textual.widgets.option_list import Option
 
 from siltline.job import Job, references
 from siltline.job.drying import drawn, told
-from siltline.judge.drying import Verdict, beside, limits, verdict, verdicts
-from siltline.judge.points import Point, step_of
+from siltline.judge.drying import Verdict, beside, limits, step_of, verdict, verdicts
+from siltline.judge.points import Point
 from siltline.judge.references import Reference
 from siltline.science.chart import BLOCKS, PLAIN
 from siltline.screens.keys import Keys

@@ -12,8 +12,9 @@ from siltline.job.one_photo import Photo, bytes_gone, camera, steps, when
 from siltline.job.pictures import describe
 from siltline.job.tell import word_told
 from siltline.judge import StepView
+from siltline.judge.drying import step_of
 from siltline.judge.finding import Finding, is_clear
-from siltline.judge.points import points_of, readings_at, step_of
+from siltline.judge.measured import points_of, readings_at
 from siltline.judge.proofs import wanted
 from siltline.judge.put_back import still_to_put_back
 from siltline.screens.listing import Entry, Listed, Listing

@@ -10,7 +10,7 @@ from textual import work
 
 from siltline.errors import NotNow, WrongUse
 from siltline.job.odd import Odd
-from siltline.judge.points import points_of, readings_at
+from siltline.judge.measured import points_of, readings_at
 from siltline.screens.entering import EnteringDesk
 from siltline.screens.field import Field, Typed
 from siltline.sentences import say

@@ -247,7 +247,9 @@ FAMILIES: Mapping[str, list[str]] = {
     "card.reckon.": list(RECKONINGS),
     "reckon.blows-": [way for way in BLOWS if way != "out"],
     "reckon.brief.": list(RECKONINGS),
-    "reckon.field.": sorted({ask.name for one in RECKONINGS.values() for ask in one.asks}),
+    "reckon.field.": sorted(
+        {ask.words or ask.name for one in RECKONINGS.values() for ask in one.asks}
+    ),
     "reckon.pick.": list(RECKONINGS),
     "reckon.told.": list(RECKONINGS),
     "calc.mark.": list(get_args(equipment.Mark)),

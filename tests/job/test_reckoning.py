@@ -7,13 +7,16 @@ from pathlib import Path
 
 import pytest
 
+from siltline import resources
 from siltline.errors import NotNow, WrongUse
 from siltline.job import Job, open_job
-from siltline.job.acts import undo
+from siltline.job.acts import tick, undo
+from siltline.job.begin import begin
 from siltline.job.laying import correct
 from siltline.job.reckoning import briefly, on_hand, plainly, reckon, told
 from siltline.job.rounds import air_typed, read_air
 from siltline.judge.findings import findings
+from siltline.reckon import works_out
 from support.crawl import Days, crawl_job
 
 STEP = "drying-begun/crawl-space"
@@ -69,7 +72,8 @@ def test_what_was_typed_is_kept_and_what_comes_of_it_is_reckoned_anew(
         "Fan reckoned (blows out, airflow 300 cfm, area 1100 ft2, height 3 ft, inside 18C/85%, "
         "outside 14C/60%)."
     )
-    assert briefly(one)[0].startswith("Fan (out, 300 cfm): Verdict: outside air dries it; Water")
+    (line,) = briefly(again, one)
+    assert line.startswith("Fan (out, 300 cfm, 18C/85%, 14C/60%): Verdict: outside air dries it;")
     again.close()
 
 
@@ -86,6 +90,73 @@ def test_each_fan_stands_by_itself_and_a_later_word_on_one_replaces_it(
     assert [one.which for one in job.board.ledger.reckoned[STEP]] == ["south vent", "north vent"]
     undo(job, by="Ada")
     assert fans(job) == [("fan-blows-in", "must-fix")]
+
+
+def test_of_another_fan_only_the_space_is_taken_over(crawl: tuple[Job, Days]) -> None:
+    job, _ = crawl
+    airs(job, "18C/85%", "14C/60%")
+    reckon(job, STEP, "fan", given(job, which="North vent", fans="2", area="900 ft2"), by="Ada")
+    step = job.step(STEP).step
+    assert on_hand(job, step, "fan", "hatch") == {
+        "area": "900 ft2", "height": "3 ft", "inside": "18C/85%", "outside": "14C/60%",
+    }  # fmt: skip
+    assert on_hand(job, step, "fan", "north VENT ")["fans"] == "2"
+
+
+def test_what_was_reckoned_in_other_airs_says_so(crawl: tuple[Job, Days]) -> None:
+    job, _ = crawl
+    airs(job, "18C/85%", "14C/60%")
+    reckon(job, STEP, "fan", given(job), by="Ada")
+    (one,) = job.board.ledger.reckoned[STEP]
+    assert len(briefly(job, one)) == 1
+    airs(job, "18C/70%", "14C/60%")
+    assert briefly(job, one)[1:] == ["The airs were read again since: reckon it anew."]
+
+
+def test_a_crawl_space_is_no_room_and_gets_no_air_movers(crawl: tuple[Job, Days]) -> None:
+    job, _ = crawl
+    there = on_hand(job, job.step(STEP).step, "machines")
+    assert there["rooms"] == "0"
+    (movers,) = (line for line in works_out("machines", there).lines if line.name == "movers")
+    assert movers.text.startswith("no rule: it is one of rooms")
+
+
+DRAWS = """\
+phase: one
+title: One
+steps:
+  - step: dry
+    each: crawl-space
+    do: Begin to dry {place}.
+    why: It matters.
+    ways:
+      - {way: fan, draws-in: outdoor-air, do: A fan blows outdoors.}
+      - {way: closed, do: It is closed.}
+    caution: [{NOTICE: Mind it.}]
+    source: common practice
+"""
+
+
+def test_no_way_that_draws_in_wetter_air_is_taken(tmp_path: Path) -> None:
+    (tmp_path / "draws").mkdir()
+    (tmp_path / "draws" / "checklist.yaml").write_text(
+        "checklist: draws\ntitle: Draws\nphases: [one.yaml]\n", encoding="utf-8"
+    )
+    (tmp_path / "draws" / "one.yaml").write_text(DRAWS, encoding="utf-8")
+    house = resources.folder("sample_job") / "house.yaml"
+    job = begin(house, tmp_path / "job", checklist=str(tmp_path / "draws"), clock=Days())
+    step = "dry/crawl-space"
+    assert tick(job, step, by="Ada", way="fan").state == "documented"
+    assert fans(job) == [("fan-air-unread", "decide")]
+    airs(job, "14C/60%", "19C/85%")
+    assert fans(job) == [("fan-draws-wet", "decide")]
+    before = len(job.record.events)
+    with pytest.raises(NotNow, match="outdoor air wets Crawl space: it must not be drawn in"):
+        tick(job, step, by="Ada", way="fan")
+    assert len(job.record.events) == before
+    assert tick(job, step, by="Ada", way="closed").state == "documented"
+    assert fans(job) == []
+    job.close()
 
 
 def test_a_fan_that_draws_in_wetter_air_is_for_the_review_to_decide(

@@ -11,7 +11,8 @@ from siltline.judge.findings import findings
 from siltline.judge.planning import Planning, Version
 from siltline.judge.put_back import still_to_put_back
 from siltline.record import Event, seal
-from siltline.rules.plan import Phase, Plan, Proof
+from siltline.rules.plan import Phase, Plan, Proof, Way
+from support.boards import board as made
 from support.boards import step
 
 OUT = step("out", do="Take it out.", takes_out="Poly")
@@ -87,3 +88,11 @@ def test_where_one_laptop_says_it_is_out_and_another_that_it_was_left_in_it_may_
     found = board([word("ticked", ONE), word("left-out", OTHER)], [])
     assert [out.step.id for out, _ in still_to_put_back(found)] == [OUT.id]
     assert told(found) == [("must-fix", "still-to-put-back")]
+
+
+def test_a_way_that_found_nothing_there_took_nothing_out() -> None:
+    ways = (Way("none", "There is none.", "", nothing_there=True), Way("out", "It is out.", ""))
+    out = replace(OUT, ways=ways)
+    for way, debts in (("none", 0), ("out", 1)):
+        said = Word("ticked", ONE.id, ONE.at, "Ada", way=way)
+        assert len(still_to_put_back(made([out, BACK], {"out/house": said}))) == debts

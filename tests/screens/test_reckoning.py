@@ -64,7 +64,7 @@ async def test_what_comes_out_is_shown_while_it_is_typed_and_kept_with_a_name(
         await until(pilot, lambda: not isinstance(pilot.app.screen, Form))
         (one,) = crawl.board.ledger.reckoned[STEP]
         assert (one.given["inside"], one.given["area"], one.by) == ("65F/85%", "1100 ft2", "Ada")
-        assert "Fan (out, 300 cfm): Verdict:" in " ".join(text(pilot.app).split("\u2502"))
+        assert "Fan (out, 300 cfm, 65F/85%," in " ".join(text(pilot.app).split("\u2502"))
 
 
 async def test_a_mix_off_the_label_stays_in_the_form_and_says_why(

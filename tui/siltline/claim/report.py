@@ -34,7 +34,7 @@ WORDS = (
     "state", "count", "detail-title", "house-title", "sections-title", "sections-note",
     "charts-title", "charts-note",
     "still-out-title", "finding", "remedy", "handovers", "why", "source", "proof",
-    "deadlines-title", "deadline", "due", "counted", "never", "readings", "note",
+    "deadlines-title", "deadline", "due", "counted", "never", "readings", "reckoned", "note",
     "unused-title", "page", "undrawable",
 )  # fmt: skip
 STATE_ORDER = ("documented", "done", "todo", "blocked", "measure", "not-done", "not-needed")

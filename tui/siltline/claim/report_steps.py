@@ -74,11 +74,16 @@ def _readings(job: Job, view: StepView) -> list[str]:
         if one.step == view.step.id
     ]
     wet = [told_wet(job, as_last_said(run)) for run in view.wet]
-    reckoned = [
-        say("report.reckoned", told=" ".join(briefly(one)), by=one.by, at=job.shown(one.at))
-        for one in ledger.reckoned.get(view.step.id, [])
-    ]
-    return [*read, *found, *wet, *reckoned]
+    return [*read, *found, *wet]
+
+
+def _reckoned(job: Job, view: StepView) -> list[str]:
+    """Return what was reckoned on a step, and who reckoned when."""
+    return [
+        say("report.reckoned-line", told=" ".join(briefly(job, one)), by=one.by,
+            at=job.shown(one.at))
+        for one in job.board.ledger.reckoned.get(view.step.id, [])
+    ]  # fmt: skip
 
 
 def _step(job: Job, view: StepView, contents: Contents, drawn: set[str]) -> Data:
@@ -98,6 +103,7 @@ def _step(job: Job, view: StepView, contents: Contents, drawn: set[str]) -> Data
         "proof": [wanted(held.proof) for held in view.held],
         "word": word_told(job, view),
         "readings": _readings(job, view),
+        "reckoned": _reckoned(job, view),
         "note": word.note if word else "",
         "missing": [gap(held) for held in lacks],
         "remarks": [*([view.measure] if view.state == "measure" else []), *untold_remarks(view)],

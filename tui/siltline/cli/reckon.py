@@ -54,7 +54,9 @@ def _reckoned(
     from siltline.reckon import RECKONINGS, works_out  # noqa: PLC0415
 
     name = reckoning.named(what)
-    typed = reckoning.on_hand(desk, desk.step(step).step, name) | reckoning.settings(given)
+    told = reckoning.settings(given)
+    which = told.get("which", told.get("product"))
+    typed = reckoning.on_hand(desk, desk.step(step).step, name, which) | told
     typed = {key: value for key, value in typed.items() if value}
     if not given and not by:
         emit(reckoning.asks_told(name, typed))
@@ -64,7 +66,7 @@ def _reckoned(
         emit_json({**found.flat, "kept": bool(by)})
         return
     cautions = [say(f"calc.caution.{one}") for one in RECKONINGS[name].cautions]
-    for text in (*cautions, *found.warnings):
+    for text in (*cautions, *reckoning.waits(desk, desk.step(step)), *found.warnings):
         emit(wrapped(text, ""))
     emit(["", *(line.told for line in found.lines), ""])
     emit(wrapped(say("reckon.kept" if by else "reckon.not-kept"), ""))

@@ -155,8 +155,23 @@ def tick(
             measure(job, view, asks, typed, name, said.note(told.get("note", "")))
         else:
             body = said.body_of_tick(view, typed, told, called=job.called(step))
+            _ensure_dry_air(job, view, body.get("way", ""))
             job.append("ticked", body, name)
     return job.step(step)
+
+
+def _ensure_dry_air(job: Job, view: StepView, chosen: str) -> None:
+    """Refuse a way that draws in air which, by the airs read last, wets the place."""
+    if not any(way.id == chosen and way.draws_in for way in view.step.ways):
+        return
+    from siltline.judge.airs import against  # noqa: PLC0415 - reckons, where a fan is to run
+
+    held = against(job.board.ledger, view.step.place)
+    if held is None or held.found.verdict != "wets":
+        return
+    inside, outside = (f"{air.temp}/{air.rh}" for air in (held.inside, held.outside))
+    at, place = job.shown(held.outside.at), view.step.place_name
+    raise NotNow(say("acts.air-wets", place=place, inside=inside, outside=outside, at=at))
 
 
 def untick(job: Job, step: str, *, by: str | None = None) -> StepView:

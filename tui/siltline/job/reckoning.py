@@ -10,6 +10,7 @@ from siltline.job import said
 from siltline.job.acts import must_apply
 from siltline.job.desk import Job
 from siltline.job.laying import sheet_as_it_stands
+from siltline.judge import StepView
 from siltline.judge.measured import newest_air
 from siltline.judge.points import AirReading
 from siltline.judge.reckoned import Reckoned
@@ -19,11 +20,15 @@ from siltline.rules.plan import Step
 from siltline.sentences import say
 from siltline.units import quantity
 
+_SPACE = ("area", "height", "rooms")
 # computation -> what of it stands on the card of its step: of what was given, of what comes out
 _BRIEF: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
-    "fan": (("which", "blows", "airflow", "fans"), ("verdict", "removal", "changes")),
+    "fan": (
+        ("which", "blows", "airflow", "fans", "inside", "outside"),
+        ("verdict", "removal", "changes"),
+    ),
     "dose": (("product", "strength", "label"), ("batch", "parts", "ppm")),
-    "machines": (("wet-area",), ("movers", "placed-movers", "placed-dehumidifiers")),
+    "machines": ((), ("movers", "placed-movers", "placed-dehumidifiers")),
 }
 
 
@@ -40,15 +45,22 @@ def named(what: str) -> str:
     return word
 
 
-def on_hand(job: Job, step: Step, what: str) -> dict[str, str]:
+def on_hand(job: Job, step: Step, what: str, which: str | None = None) -> dict[str, str]:
     """Return what the job knows of what a computation asks: name of it -> text.
 
-    What was given here last comes first; the airs are always those that were read last.
+    Args:
+        job: the open job.
+        step: where it is reckoned.
+        what: name of the computation.
+        which: of which fan or product it is; None for whichever was reckoned last. What was given
+            for it comes first, of another one only the space; the airs are those read last.
     """
     asks = [one.name for one in RECKONINGS[what].asks]
     before = [one for one in job.board.ledger.reckoned.get(step.id, []) if one.what == what]
+    same = [one for one in before if which is None or one.which == which.strip().casefold()]
     house = _of_house(job, step) if what != "dose" else {}  # its area is the surface to treat
-    known = before[-1].given if before else house
+    space = {key: before[-1].given[key] for key in _SPACE if before and key in before[-1].given}
+    known = same[-1].given if same else {**house, **(space if what != "dose" else {})}
     found = {**known, **_airs(job, step)}
     return {name: found[name] for name in asks if found.get(name)}
 
@@ -56,8 +68,9 @@ def on_hand(job: Job, step: Step, what: str) -> dict[str, str]:
 def _of_house(job: Job, step: Step) -> dict[str, str]:
     """Return floor and height of the place of a step, as far as the sheet says them."""
     sheet, here = sheet_as_it_stands(job), step.place
-    if step.place_kind != "room":
-        return {"area": sheet.get(f"{here}.area", ""), "height": sheet.get(f"{here}.height", "")}
+    if step.place_kind != "room":  # air movers are reckoned by rooms, and this is none
+        size = {"area": sheet.get(f"{here}.area", ""), "height": sheet.get(f"{here}.height", "")}
+        return size | ({"rooms": "0"} if size["area"] or size["height"] else {})
     length, width, height = (
         sheet.get(f"rooms.{here}.{side}", "") for side in ("length", "width", "ceiling-height")
     )
@@ -85,6 +98,13 @@ def _airs(job: Job, step: Step) -> dict[str, str]:
     return {name: f"{air.temp}/{air.rh}" for name, air in found.items() if air is not None}
 
 
+def waits(job: Job, view: StepView) -> list[str]:
+    """Return what comes before a step and is not done: a burner, say, before any fan."""
+    if not view.waiting:
+        return []
+    return [say("reckon.waits", needs="; ".join(map(job.called, view.waiting)))]
+
+
 def settings(typed: Sequence[str]) -> dict[str, str]:
     """Return `airflow=300cfm` and the like as name -> text.
 
@@ -106,7 +126,7 @@ def asks_told(what: str, known: Mapping[str, str]) -> list[str]:
         say(
             "reckon.ask-line" if one.needed else "reckon.ask-line-more",
             name=one.name,
-            field=say(f"reckon.field.{one.name}"),
+            field=one.label,
             value=known.get(one.name) or one.example or "|".join(one.choices),
             known=say("reckon.known") if known.get(one.name) else "",
         )
@@ -131,9 +151,7 @@ def reckon(job: Job, step: str, what: str, typed: Mapping[str, str], *, by: str)
     """
     name, which = said.person(by), named(what)
     given = {
-        key: said.text(say(f"reckon.field.{key}"), text, said.LONGEST_NAME)
-        for key, text in typed.items()
-        if text.strip()
+        key: said.text(key, text, said.LONGEST_NAME) for key, text in typed.items() if text.strip()
     }
     told = works_out(which, given)
     with job.acting(changes_states=False):
@@ -155,8 +173,8 @@ def told(one: Reckoned) -> list[str]:
     return [head, *found.warnings, *(line.told for line in found.lines)]
 
 
-def briefly(one: Reckoned) -> list[str]:
-    """Return what was reckoned in a line, for the card of a step, and what it warns of."""
+def briefly(job: Job, one: Reckoned) -> list[str]:
+    """Return what was reckoned in a line, for its step and the claim, and what it warns of."""
     asked, wanted = _BRIEF[one.what]
     given = ", ".join(one.given[name] for name in asked if name in one.given)
     try:
@@ -164,7 +182,11 @@ def briefly(one: Reckoned) -> list[str]:
     except WrongUse as fault:  # kept by a version that took it
         return [say(f"reckon.brief.{one.what}", given=given, told=str(fault))]
     lines = "; ".join(line.told for line in found.lines if line.name in wanted)
-    return [say(f"reckon.brief.{one.what}", given=given, told=lines), *found.warnings]
+    told = [say(f"reckon.brief.{one.what}", given=given, told=lines), *found.warnings]
+    view = job.board.steps.get(one.step)
+    airs = _airs(job, view.step) if view is not None else {}
+    since = any(one.given.get(name, air) != air for name, air in airs.items())
+    return [*told, say("reckon.airs-since")] if since else told
 
 
 def sums(what: str, typed: Mapping[str, str]) -> list[str]:

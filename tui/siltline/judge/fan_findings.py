@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
-from siltline.judge.board import Board
+from siltline.judge.board import Board, StepView
 from siltline.judge.finding import Finding
 from siltline.judge.finding import found as finding
 from siltline.judge.reckoned import FAN, WHICH
@@ -12,24 +12,33 @@ from siltline.sentences import say
 
 
 def of_fans(board: Board) -> Iterator[Finding]:
-    """Yield a finding for each fan that blows into its space, or draws in air that wets it."""
+    """Yield a finding for each fan that blows in, or draws in air that wets or was not read."""
     for view in board.steps.values():
-        fans = [one for one in board.ledger.reckoned.get(view.step.id, []) if one.what == FAN]
-        if not fans or view.state == "not-needed":
+        if view.state == "not-needed":
             continue
+        fans = [one for one in board.ledger.reckoned.get(view.step.id, []) if one.what == FAN]
         step = view.step
         about = {"do": step.do, "step": step.id, "place": step.place_name}
         for one in fans:
             if one.given.get("blows") == "in":
                 which = one.given.get(WHICH) or say("reckon.a-fan")
                 yield finding("fan-blows-in", "must-fix", step.id, **about, which=which)
-        if any(one.given.get("blows") == "out" for one in fans) and _draws_wet(board, step.place):
-            yield finding("fan-draws-wet", "decide", step.id, **about)
+        if any(one.given.get("blows") == "out" for one in fans) or _draws_in(view):
+            yield from _drawn_in(board, view, about)
 
 
-def _draws_wet(board: Board, place: str) -> bool:
-    """Tell whether the air outdoors, as read last, wets a place."""
+def _draws_in(view: StepView) -> bool:
+    """Tell whether the way that was chosen draws outdoor air in."""
+    chosen = view.word.way if view.word is not None and view.word.kind == "ticked" else ""
+    return any(way.id == chosen and way.draws_in for way in view.step.ways)
+
+
+def _drawn_in(board: Board, view: StepView, about: Mapping[str, str]) -> Iterator[Finding]:
+    """Yield what the airs read last say of outdoor air that a fan draws into a place."""
     from siltline.judge.airs import against  # noqa: PLC0415 - reckons, where a fan runs
 
-    held = against(board.ledger, place)
-    return held is not None and held.found.verdict == "wets"
+    held = against(board.ledger, view.step.place)
+    if held is None:
+        yield finding("fan-air-unread", "decide", view.step.id, **about)
+    elif held.found.verdict == "wets":
+        yield finding("fan-draws-wet", "decide", view.step.id, **about)

@@ -14,7 +14,9 @@ def still_to_put_back(board: Board) -> list[tuple[StepView, StepView | None]]:
     found: list[tuple[StepView, StepView | None]] = []
     for view in board.steps.values():
         words = board.ledger.words.get(view.step.id, ())
-        taken = view.step.takes_out and any(word.kind == "ticked" for word in words)
+        nothing = {way.id for way in view.step.ways if way.nothing_there}
+        out = any(word.kind == "ticked" and word.way not in nothing for word in words)
+        taken = view.step.takes_out and out
         back = returning.get(view.step.id)
         if taken and not (back and back.state in ("done", "documented")):
             found.append((view, back))

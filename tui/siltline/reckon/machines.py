@@ -16,12 +16,13 @@ KINDS: tuple[Machine, ...] = ("conventional", "low-grain", "desiccant")  # as sc
 CLASSES = ("1", "2", "3", "4")
 
 
-def machines(given: Given) -> Told:
+def machines(given: Given, *, rooms_too: bool = True) -> Told:
     """Tell what to begin a drying with: rules of thumb, no more.
 
     Args:
         given: area (m2) and height (m); where known, wet-area and wet-upper (m2), rooms, class (one
             of CLASSES), machine (one of KINDS), rated (kg/s) and airflow (m3/s) of one machine.
+        rooms_too: False in a space without rooms, for which no rule says how many air movers.
 
     Raises:
         Incomplete: what says nothing without the others.
@@ -36,7 +37,7 @@ def machines(given: Given) -> Told:
     rooms = 1 if rooms is None else rooms
     floor = science.ensure_part(area if wet_area is None else wet_area, area)
     space = crawl.volume(area, given["height"])
-    movers = science.air_movers(rooms, floor, upper)
+    movers = science.air_movers(rooms, floor, upper) if rooms_too else science.Movers(0, 0)
     facts: dict[str, Any] = {
         "air_movers_low": movers.low,
         "air_movers_high": movers.high,
@@ -78,9 +79,12 @@ def _mover_lines(facts: Mapping[str, Any], rooms: int) -> Iterable[Line]:
     from siltline.science import equipment as science  # noqa: PLC0415
 
     low, high = facts["air_movers_low"], facts["air_movers_high"]
+    if not facts["air_movers_high"]:
+        yield Line("movers", say("calc.no-movers"))
+        return
     yield Line("movers", str(low) if low == high else say("calc.low-high", low=low, high=high))
     each = say("calc.each-room", n=round(science.ROOM.low), mark=_mark(science.ROOM))
-    yield Line("movers-room", f"{rooms}: {each}")
+    yield Line("movers-room", say("calc.of-rooms", rooms=rooms, each=each))
     yield Line("movers-floor", _each(science.WET_FLOOR))
     if facts["wet_upper_m2"]:
         yield Line("movers-upper", _each(science.WET_UPPER))

@@ -29,6 +29,7 @@ class Asked(Struct, frozen=True):
         needed: whether there is no answer without it.
         choices: the words it may be, or any.
         example: how it is typed.
+        words: end of the sentence's key where that is not the name.
     """
 
     name: str
@@ -36,6 +37,12 @@ class Asked(Struct, frozen=True):
     needed: bool = False
     choices: tuple[str, ...] = ()
     example: str = ""
+    words: str = ""
+
+    @property
+    def label(self) -> str:
+        """Return what is asked, in words."""
+        return say(f"reckon.field.{self.words or self.name}")
 
     def read(self, typed: str) -> Any:
         """Return what a text says, in SI.
@@ -86,7 +93,7 @@ def _dose(given: Mapping[str, Any]) -> Told:
 
 def _machines(given: Mapping[str, Any]) -> Told:
     """Tell the machines to begin with, and how many stand there."""
-    told = machines(given)
+    told = machines(given, rooms_too=given.get("rooms") != 0)
     stand = {
         "movers": Line("placed-movers", str(given.get("movers"))),
         "dehumidifiers": Line("placed-dehumidifiers", str(given.get("dehumidifiers"))),
@@ -144,7 +151,7 @@ RECKONINGS: Mapping[str, Reckoning] = {
                 Asked("class", "text", choices=CLASSES),
                 Asked("machine", "text", choices=KINDS),
                 Asked("rated", "mass-a-day", example="70 pt/day"),
-                Asked("airflow", "flow", example="300 cfm"),
+                Asked("airflow", "flow", example="300 cfm", words="desiccant"),
                 Asked("movers", "count", example="4"),
                 Asked("dehumidifiers", "count", example="1"),
             ),
@@ -171,7 +178,7 @@ def read_all(name: str, typed: Mapping[str, str]) -> dict[str, Any]:
             raise WrongUse(say("reckon.not-asked", key=key, known=", ".join(asks)))
     for one in asks.values():
         if one.needed and not typed.get(one.name, "").strip():
-            raise WrongUse(say("reckon.lacks", field=say(f"reckon.field.{one.name}")))
+            raise WrongUse(say("reckon.lacks", field=one.label))
     return {key: asks[key].read(text) for key, text in typed.items() if text.strip()}
 
 

@@ -53,13 +53,23 @@ class Never(Struct, frozen=True, gc=False):
     because: str
 
 
-class Way(Struct, frozen=True, gc=False):
-    """One of several ways to do a step; `who` names the trade that may choose it, or is ""."""
+class Way(Struct, frozen=True, gc=False, omit_defaults=True):
+    """One of several ways to do a step.
+
+    Attributes:
+        id, do: its name, and what is done.
+        who: the trade that may choose it, or "".
+        proof: what shows that it was done.
+        nothing_there: whether nothing was there to take out.
+        draws_in: outdoor-air where a fan draws that in; "" otherwise.
+    """
 
     id: str
     do: str
     who: str
     proof: tuple[Proof, ...] = ()
+    nothing_there: bool = False
+    draws_in: str = ""
 
 
 class Ask(Struct, frozen=True, gc=False):

@@ -213,11 +213,17 @@ class Never(Shape):
 
 
 class Way(Shape):
-    """One of several ways to do a step, who may choose it, and what shows that it was done."""
+    """One of several ways to do a step, who may choose it, and what shows that it was done.
+
+    `nothing-there` says that a step which takes something out found nothing of it; `draws-in`
+    that a fan draws in air, which is held against the air of the place.
+    """
 
     way: Id
     do: Spoken
     who: Name | None = None
+    nothing_there: bool = False
+    draws_in: Literal["outdoor-air"] | None = None
     proof: list[ProofRule] = Field(default_factory=list)
 
 

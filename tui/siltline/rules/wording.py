@@ -55,7 +55,15 @@ def sentences(rule: Rule, names: Mapping[str, str], language: str, asked: bool) 
         ),
         "nevers": tuple(Never(told(n.act), told(n.because)) for n in rule.never),
         "ways": tuple(
-            Way(w.way, told(w.do), w.who or "", tuple(map(proof, w.proof))) for w in rule.ways or ()
+            Way(
+                w.way,
+                told(w.do),
+                w.who or "",
+                tuple(map(proof, w.proof)),
+                nothing_there=w.nothing_there,
+                draws_in=w.draws_in or "",
+            )
+            for w in rule.ways or ()
         ),
         "takes_out": told(rule.takes_out),
     }

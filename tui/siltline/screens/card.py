@@ -106,7 +106,7 @@ def _reckoned(job: Job, step: Step) -> Iterator[str]:
         from siltline.job.reckoning import briefly  # noqa: PLC0415 - reckons, where it is wanted
 
         for one in found:
-            yield from briefly(one)
+            yield from briefly(job, one)
     done = {one.what for one in found}
     yield from (say(f"card.reckon.{what}") for what in step.reckons if what not in done)
 

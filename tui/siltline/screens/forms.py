@@ -63,6 +63,7 @@ class Form(ModalScreen[Typed | None]):
         draft: Draft | None = None,
         fills: Callable[[str, Typed], Typed] | None = None,
         sums: Callable[[Typed], Sequence[str]] | None = None,
+        at_top: bool = False,
     ) -> None:
         """Take what to ask, and what to do with it: a refusal leaves the form as it was filled.
 
@@ -75,6 +76,7 @@ class Form(ModalScreen[Typed | None]):
             fills: from the key of a field that was typed into and all that is typed: what
                 that says of other fields.
             sums: from all that is typed: what comes out of it, shown below while typing goes on.
+            at_top: begin in the first field, below what is to be read first, filled in or not.
         """
         super().__init__()
         self.heading = title
@@ -83,6 +85,7 @@ class Form(ModalScreen[Typed | None]):
         self.act = act
         self.fills = fills
         self.sums = sums
+        self.at_top = at_top
         self.filled: Typed = {}
         self.draft = draft
         self.keeper: Keeper | None = None
@@ -110,7 +113,7 @@ class Form(ModalScreen[Typed | None]):
         self._sum()
         typed = self._typed()
         empty = next((f for f in self.fields if not typed[f.key]), self.fields[-1])
-        self._go_to(empty)
+        self._go_to(self.fields[0] if self.at_top else empty)
         if self.draft is not None:
             self.keeper = Keeper(self, self.draft, self._own)
             self.keeper.start({f.key: visible(f.value) for f in self.fields})

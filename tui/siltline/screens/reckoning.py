@@ -51,11 +51,11 @@ class ReckoningDesk(WettingDesk):
         names = tuple(found.name for found in products(self.job))
         fields = [_field(asked, there, names) for asked in one.asks]
         cautions = [say(f"calc.caution.{name}") for name in one.cautions]
-        hint = "\n".join([short(view), *cautions])
+        hint = "\n".join([short(view), *reckoning.waits(self.job, view), *cautions])
         if await self.ask(
             say(f"reckon.pick.{what}"), [*fields, by_field(self.job, self.person)], hint,
             act=keep, name=f"reckon {what} {view.step.id}",
-            sums=lambda typed: reckoning.sums(what, typed),
+            sums=lambda typed: reckoning.sums(what, typed), at_top=True,
         ):  # fmt: skip
             self.changed(say("reckon.kept"))
 
@@ -64,7 +64,7 @@ def _field(asked: Asked, there: Typed, products: tuple[str, ...]) -> Field:
     """Return a field for what a computation asks, with what is known of it."""
     from siltline.reckon.words import seen  # noqa: PLC0415
 
-    label = say(f"reckon.field.{asked.name}")
+    label = asked.label
     if asked.example:
         label = say("reckon.for-example", field=label, example=asked.example)
     offers = asked.choices or (products if asked.name == "product" else ())

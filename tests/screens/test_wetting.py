@@ -109,6 +109,42 @@ async def test_the_same_key_says_seen_wet_wetted_again_and_ended(
         assert wet.step(STEP).state == "documented"
 
 
+@pytest.mark.parametrize("key", ["q", "ctrl+q"])
+async def test_leaving_while_it_runs_takes_one_key_more_and_tells_until_when(
+    key: str, wet: Job, clock: SetClock, on_screen: Callable[..., Any]
+) -> None:
+    begin_wet(wet, STEP, by="Ada")
+    async with on_screen(wet) as pilot:
+        await stand(pilot, STEP)
+        await pilot.press(key)
+        await until(pilot, lambda: bool(pilot.app.said))
+        (said,) = pilot.app.said
+        assert said.message == (
+            "sanitise, den: the surface must stay wet until 08:10:00. "
+            "The time goes on counting while siltline is closed. q again leaves."
+        )
+        pilot.app.clear_notifications()  # it was long ago
+        clock.on(11)
+        await pilot.press(key)
+        await until(pilot, lambda: len(pilot.app.said) == 1)
+        assert pilot.app.is_running
+        assert "over since 08:10:00, and nobody said how it ended" in pilot.app.said[0].message
+        await pilot.press(key)
+        await until(pilot, lambda: pilot.app._exit)
+
+
+async def test_leaving_where_nothing_runs_takes_one_key(
+    wet: Job, clock: SetClock, on_screen: Callable[..., Any]
+) -> None:
+    begin_wet(wet, STEP, by="Ada")
+    clock.on(11)
+    end_wet(wet, STEP, by="Ada")
+    async with on_screen(wet) as pilot:
+        await stand(pilot, STEP)
+        await pilot.press("q")
+        await until(pilot, lambda: pilot.app._exit)
+
+
 async def test_every_screen_shows_what_runs(
     wet: Job, clock: SetClock, on_screen: Callable[..., Any]
 ) -> None:

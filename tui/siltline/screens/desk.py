@@ -246,7 +246,7 @@ class Desk(Screen[None]):
                 timeout=WARNING_S,
             )
         if seen.changed:  # our own long work writes as another program does
-            told = seen.by_others and not self.at_work
-            self.changed(say("desk.others") if told else "")
+            others = seen.by_others and not self.at_work
+            self.changed(say("desk.others") if others else "")
         elif seen.told:
             self.show()

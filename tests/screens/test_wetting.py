@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from syrupy.assertion import SnapshotAssertion
-from textual.widgets import Input
+from textual.widgets import Input, OptionList
 
 from siltline import config
 from siltline.job import Job, open_job
@@ -107,6 +107,25 @@ async def test_the_same_key_says_seen_wet_wetted_again_and_ended(
         assert not pilot.app.screen.query(WetLine)
         await hands.press("enter")  # nothing more is asked: a clock tells the time
         assert wet.step(STEP).state == "documented"
+
+
+async def test_what_ends_it_is_not_one_key_from_where_one_begins(
+    wet: Job, on_screen: Callable[..., Any]
+) -> None:
+    config.remember_person("Ada")
+    begin_wet(wet, STEP, by="Ada")
+    async with on_screen(wet) as pilot:
+        await stand(pilot, STEP)
+        hands = Hands(pilot)
+        await hands.press("W", "up", "up")
+        rows = pilot.app.screen.query_one(OptionList)
+        assert rows.highlighted_option.id == "seen"
+        await hands.press("end", "down")
+        assert rows.highlighted_option.id == "end"
+        await hands.press("home", "up", "enter")
+        await hands.settle()
+        (run,) = wet.step(STEP).wet
+        assert [mark.kind for mark in run.marks] == ["wet-begun", "wet-seen"]
 
 
 @pytest.mark.parametrize("key", ["q", "ctrl+q"])

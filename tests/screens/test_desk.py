@@ -20,6 +20,7 @@ from siltline.judge.next_thing import next_thing
 from siltline.screens.app import SiltlineApp
 from siltline.screens.forms import Form
 from siltline.screens.living import Seen, Watch
+from support.command import Shell
 from support.desk import Hands, stand, until
 from support.pictures import photo
 from support.screens import text
@@ -93,6 +94,24 @@ async def test_ticking_a_blocked_step_says_what_it_waits_for(job: Job) -> None:
         await hands.settle()
         assert "Not yet" in text(pilot.app)
     assert job.step("prove-dead/circuit-4").word is None
+
+
+async def test_a_step_that_was_left_out_waits_for_nothing(
+    job: Job, capsys: pytest.CaptureFixture[str]
+) -> None:
+    step, shell = "prove-dead/circuit-4", Shell(capsys)
+    assert "waits for" in shell("steps", job.record.path, "--state", "blocked").out
+    async with SiltlineApp(job).run_test(size=(120, 40)) as pilot:
+        await stand(pilot, step)
+        assert "Waits for" in text(pilot.app)
+        leave_out(job, step, by="Ada", because="no meter")
+        pilot.app.screen.changed()  # type: ignore[attr-defined]
+        await pilot.pause()
+        assert "no meter" in text(pilot.app)
+        assert "Waits for" not in text(pilot.app)
+    told = shell("steps", job.record.path, "--state", "not-done").out
+    assert step in told
+    assert "waits for" not in told
 
 
 async def test_photos_are_attached_from_the_tray_and_taken_off(job: Job, tmp_path: Path) -> None:

@@ -11,9 +11,12 @@ from syrupy.assertion import SnapshotAssertion
 from textual.widgets import OptionList
 
 from siltline.job import Job
+from siltline.job.deadlines import deadlines_of, site_zone
 from siltline.job.laying import correct
+from siltline.judge.due_words import title, until_briefly
 from siltline.screens import desk
 from siltline.screens.due_list import DueListing
+from siltline.sentences import languages
 from support.desk import Hands, stand, until
 from support.screens import picture, text
 
@@ -131,6 +134,36 @@ async def test_a_row_goes_to_the_step_that_meets_it_by_key_and_by_mouse(
         assert isinstance(pilot.app.screen, DueListing)
         await hands.press("escape")
         assert not isinstance(pilot.app.screen, DueListing)
+
+
+@pytest.mark.parametrize("language", languages())
+@pytest.mark.parametrize("hours", [6, 30, 60, 24 * 58, 24 * 60])
+@pytest.mark.parametrize("width", [60, 80, 120])
+async def test_a_row_tells_the_date_whole_and_what_is_left_where_it_fits(
+    width: int,
+    hours: int,
+    language: str,
+    sample: Job,
+    on_screen: Callable[..., Any],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setenv("SILTLINE_LANGUAGE", language)
+    now = OUT + timedelta(hours=hours)
+    async with on_screen(at(sample, now), (120, 20)) as pilot:
+        await stand(pilot)
+        await Hands(pilot).press("D")
+        await pilot.resize_terminal(width, 20)
+        await pilot.pause()
+        await pilot.pause()
+        rows = text(pilot.app).splitlines()[1:8]
+        dated = [one for one in deadlines_of(sample, now) if one.due is not None]
+        assert [one.id for one in dated] == ["mould", "freezer", "proof-of-loss"]
+        for one in dated:
+            (row,) = (row for row in rows if row.strip().startswith(title(one)))
+            told = row.strip().removeprefix(title(one)).strip()
+            assert until_briefly(one, site_zone(sample)) in told
+            assert "\u2026" not in told
+            assert not told.startswith(until_briefly(one, site_zone(sample))), "what is left"
 
 
 @pytest.mark.parametrize("size", [(60, 20), (44, 14)])

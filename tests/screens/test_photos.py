@@ -269,6 +269,17 @@ async def test_a_photo_is_looked_at_from_the_list_to_attach_from_and_nothing_is_
     assert len(taken.record.events) == before
 
 
+@pytest.mark.parametrize(("keys", "look_key"), [("a", "ctrl+l"), ("p", "enter")])
+async def test_a_photo_is_counted_in_the_list_that_is_seen(
+    keys: str, look_key: str, sample: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(sample) as pilot:
+        hands = await look(pilot, keys, *"tb7", "underscore", *"020", "down", look_key)
+        assert "2 of 9  TB7_020" in text(pilot.app)
+        await hands.press("left", "left")
+        assert "9 of 9  TB7_020" in text(pilot.app)
+
+
 @pytest.mark.parametrize("why", ["NO_COLOR", "SILTLINE_ASCII", "sixteen"])
 async def test_without_colours_that_is_said_and_greys_are_drawn_with_characters(
     why: str, sample: Job, on_screen: Callable[..., Any], monkeypatch: pytest.MonkeyPatch

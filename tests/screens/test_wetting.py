@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from syrupy.assertion import SnapshotAssertion
-from textual.widgets import Input
+from textual.widgets import Input, OptionList
 
 from siltline import config
 from siltline.job import Job, open_job
@@ -107,6 +107,61 @@ async def test_the_same_key_says_seen_wet_wetted_again_and_ended(
         assert not pilot.app.screen.query(WetLine)
         await hands.press("enter")  # nothing more is asked: a clock tells the time
         assert wet.step(STEP).state == "documented"
+
+
+async def test_what_ends_it_is_not_one_key_from_where_one_begins(
+    wet: Job, on_screen: Callable[..., Any]
+) -> None:
+    config.remember_person("Ada")
+    begin_wet(wet, STEP, by="Ada")
+    async with on_screen(wet) as pilot:
+        await stand(pilot, STEP)
+        hands = Hands(pilot)
+        await hands.press("W", "up", "up")
+        rows = pilot.app.screen.query_one(OptionList)
+        assert rows.highlighted_option.id == "seen"
+        await hands.press("end", "down")
+        assert rows.highlighted_option.id == "end"
+        await hands.press("home", "up", "enter")
+        await hands.settle()
+        (run,) = wet.step(STEP).wet
+        assert [mark.kind for mark in run.marks] == ["wet-begun", "wet-seen"]
+
+
+@pytest.mark.parametrize("key", ["q", "ctrl+q"])
+async def test_leaving_while_it_runs_takes_one_key_more_and_tells_until_when(
+    key: str, wet: Job, clock: SetClock, on_screen: Callable[..., Any]
+) -> None:
+    begin_wet(wet, STEP, by="Ada")
+    async with on_screen(wet) as pilot:
+        await stand(pilot, STEP)
+        await pilot.press(key)
+        await until(pilot, lambda: bool(pilot.app.said))
+        (said,) = pilot.app.said
+        assert said.message == (
+            "sanitise, den: the surface must stay wet until 08:10:00. "
+            "The time goes on counting while siltline is closed. q again leaves."
+        )
+        pilot.app.clear_notifications()  # it was long ago
+        clock.on(11)
+        await pilot.press(key)
+        await until(pilot, lambda: len(pilot.app.said) == 1)
+        assert pilot.app.is_running
+        assert "over since 08:10:00, and nobody said how it ended" in pilot.app.said[0].message
+        await pilot.press(key)
+        await until(pilot, lambda: pilot.app._exit)
+
+
+async def test_leaving_where_nothing_runs_takes_one_key(
+    wet: Job, clock: SetClock, on_screen: Callable[..., Any]
+) -> None:
+    begin_wet(wet, STEP, by="Ada")
+    clock.on(11)
+    end_wet(wet, STEP, by="Ada")
+    async with on_screen(wet) as pilot:
+        await stand(pilot, STEP)
+        await pilot.press("q")
+        await until(pilot, lambda: pilot.app._exit)
 
 
 async def test_every_screen_shows_what_runs(

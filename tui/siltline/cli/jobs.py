@@ -104,7 +104,7 @@ def _lines(job: Job, views: list[StepView]) -> Iterator[str]:
                 yield f"  {'':<11}{view.measure}"
             elif view.state == "done":
                 yield from (f"  {'':<11}{gap(held)}" for held in view.missing)
-            elif view.waiting:
+            elif view.waiting and view.state != "not-done":
                 yield f"  {'':<11}{say('steps.waits', needs=', '.join(view.waiting))}"
 
 

@@ -192,10 +192,28 @@ def _newest(job: Job, step: str) -> Standing:
 # in sentences
 
 
+def _where(job: Job, one: Standing) -> str:
+    view = job.board.steps.get(one.run.step)
+    return f"{view.step.rule.replace('-', ' ')}, {view.step.place}" if view else one.run.step
+
+
+def goes_on(job: Job) -> list[str]:
+    """Return what is to be known of what runs before the program is closed, in sentences."""
+    found = going(job)
+    told = [
+        say(
+            "wet.leave-over" if one.state == "over" else "wet.leave-until",
+            where=_where(job, one),
+            at=hour(job, one.over_at),
+        )
+        for one in found
+    ]
+    return [*told, say("wet.leave")] if found else []
+
+
 def line(job: Job, one: Standing) -> str:
     """Return a run that goes on in a few words: where, how long yet, what to do."""
-    view = job.board.steps.get(one.run.step)
-    where = f"{view.step.rule.replace('-', ' ')}, {view.step.place}" if view else one.run.step
+    where = _where(job, one)
     if one.set_back:
         return say("wet.line-clock", where=where)
     if one.state == "over":

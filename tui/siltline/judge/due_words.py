@@ -45,6 +45,11 @@ def until(one: Deadline, zone: tzinfo) -> str:
     return one.asks[0] if one.asks else ""
 
 
+def until_briefly(one: Deadline, zone: tzinfo) -> str:
+    """Return the end as a date alone, or why there is none."""
+    return until(one, zone) if one.day is None else shown_day(one.day)
+
+
 def left(one: Deadline, now: datetime, zone: tzinfo) -> str:
     """Return how long is left or how long it is past; "" where neither can be said.
 
@@ -132,13 +137,15 @@ def heads(listed: Sequence[Deadline], now: datetime, zone: tzinfo) -> tuple[str,
     one = nearest(listed, now, zone)
     if one is None:
         return ()
-    told = left(one, now, zone), _left_briefly(one, now, zone)
+    told = left(one, now, zone), left_briefly(one, now, zone)
     return tuple(say("due.head", what=title(one), left=text) for text in told)
 
 
-def _left_briefly(one: Deadline, now: datetime, zone: tzinfo) -> str:
-    """Return how long is left in so few words that a narrow head line holds them."""
-    if one.due is None or one.state == "past":
+def left_briefly(one: Deadline, now: datetime, zone: tzinfo) -> str:
+    """Return how long is left in so few words that a narrow line holds them; "" as for `left`."""
+    if one.due is None or one.state == "met":
+        return ""
+    if one.state == "past":
         return say("due.short-past")
     if one.day is not None:
         days = science.days_left(one.day, now, zone)

@@ -67,6 +67,12 @@ class SiltlineApp(LookApp):
                 await screen.respeak()
         self.notify(say("language.now"), markup=False, timeout=2)
 
+    async def action_quit(self) -> None:
+        """Leave as from the desk, whatever screen is up."""
+        desk = self.screen_stack[0]
+        if isinstance(desk, DeskScreen):
+            await desk.action_quit()
+
     def on_mount(self) -> None:
         """Listen for the end; collect garbage again once the first paint is out."""
         self.call_after_refresh(self.tidying.begin)

@@ -78,7 +78,7 @@ def _wet(job: Job, view: StepView) -> Iterator[tuple[str, str]]:
 
 def _standing(job: Job, view: StepView) -> Iterator[Content]:
     """Yield what is to be said about the step as it stands."""
-    if view.waiting:
+    if view.waiting and view.state != "not-done":  # nobody waits to do what is left out
         needs = [short(job.board.steps[need]) for need in view.waiting]
         yield plain(say("card.waits", n=len(needs), needs="; ".join(needs)), "bold")
     yield from (plain(told, style) for told, style in _wet(job, view))

@@ -85,14 +85,14 @@ class Pick(ModalScreen[tuple[str, str] | None]):
                 yield Static(id="pick-told")
             yield Static(Content("    ".join(self._keys())), id="pick-keys")
 
-    def _photos(self) -> list[str]:
-        """Return those rows that are photos."""
+    def _photos(self, keys: Sequence[str]) -> list[str]:
+        """Return those keys of rows that are photos."""
         app = self.app
-        return app.photos_among([k for k, _ in self.rows]) if isinstance(app, ShowsPhotos) else []
+        return app.photos_among(keys) if isinstance(app, ShowsPhotos) else []
 
     def _keys(self) -> list[str]:
         keys = self.hint or say("pick.keys-as" if self.choices else "pick.keys")
-        return [keys, say("pick.look")] if self._photos() else [keys]
+        return [keys, say("pick.look")] if self._photos([key for key, _ in self.rows]) else [keys]
 
     def on_resize(self) -> None:
         """Leave room for the lines around the list."""
@@ -143,11 +143,12 @@ class Pick(ModalScreen[tuple[str, str] | None]):
             self.query_one("#pick-told", Static).update(told)
 
     def action_look(self) -> None:
-        """Look at the photos of the list, beginning with the row that stands out."""
+        """Look at the photos that are listed now, beginning with the row that stands out."""
         rows, app = self.query_one(PickRows), self.app
         here = rows.highlighted_option
-        if here is not None and isinstance(app, ShowsPhotos) and here.id in self._photos():
-            app.look_at(self._photos(), str(here.id))
+        photos = self._photos([option.id for option in rows.options if option.id])
+        if here is not None and isinstance(app, ShowsPhotos) and here.id in photos:
+            app.look_at(photos, str(here.id))
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Return the row that was picked."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
@@ -22,9 +23,26 @@ class StepRows(OptionList):
 
 
 class PickRows(OptionList):
-    """Things to pick one of; Enter takes it."""
+    """Things to pick one of; Enter takes it.
+
+    Its ends do not lead to each other: what ends or drops something stands last, and is not to be
+    one key away from where one begins.
+    """
 
     BINDINGS: ClassVar[list[BindingType]] = _enter("key.take")
+
+    def action_cursor_up(self) -> None:
+        """Step up, as far as the first row."""
+        self._step(super().action_cursor_up, 0)
+
+    def action_cursor_down(self) -> None:
+        """Step down, as far as the last row."""
+        self._step(super().action_cursor_down, -1)
+
+    def _step(self, step: Callable[[], None], end: int) -> None:
+        there = [number for number, one in enumerate(self.options) if not one.disabled]
+        if there and self.highlighted != there[end]:
+            step()
 
 
 class GoRows(OptionList):

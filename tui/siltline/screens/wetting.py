@@ -23,6 +23,13 @@ MOST_OFFERED = 4
 class WettingDesk(ReadingDesk):
     """The desk on which surfaces are kept wet."""
 
+    def goes_on(self) -> list[str]:
+        """Return what is not done yet where somebody leaves, what must stay wet first."""
+        from siltline.job.contact import goes_on  # noqa: PLC0415
+
+        wet = goes_on(self.job) if self.job.board.ledger.wet else []
+        return [*wet, *super().goes_on()]
+
     @work
     async def action_wet(self) -> None:
         """Begin a contact time at the step in hand, or say how one that runs is found."""

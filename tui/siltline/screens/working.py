@@ -21,6 +21,8 @@ from siltline.errors import Refusal, why
 from siltline.job import Job, open_job
 from siltline.progress import Follower, Pace, Stopped
 from siltline.screens.deeds import STOP
+from siltline.screens.desk import WARNING_S
+from siltline.screens.notices import NoticeApp
 from siltline.screens.speaking import SpeakingDesk
 from siltline.screens.workline import WorkLine
 from siltline.sentences import say
@@ -115,7 +117,6 @@ class WorkingDesk(SpeakingDesk):
         self.on_top = asyncio.Event()
         self.idle = asyncio.Event()
         self.idle.set()
-        self._leaving = False
 
     def on_mount(self) -> None:
         """Go on drawing what was not drawn when the job was open last."""
@@ -168,7 +169,6 @@ class WorkingDesk(SpeakingDesk):
                 self.look()  # what our own work wrote is not told as another program's
                 line.end()
             self.at_work = None
-            self._leaving = False
             self.idle.set()
         if isinstance(came, Exception):
             if not gives_way:
@@ -218,9 +218,20 @@ class WorkingDesk(SpeakingDesk):
         self.action_stop_work()
 
     async def action_quit(self) -> None:
-        """Leave; everything is recorded already. Long work is stopped, but not by one key."""
-        if self.at_work is not None and not self.at_work.gives_way and not self._leaving:
-            self._leaving = True
-            self.notify(say("work.leave"), markup=False, severity="warning", timeout=8)
+        """Leave; everything is recorded already. What goes on is told first, then one key more."""
+        first = self.goes_on()
+        told = " ".join([*first, say("leave.again")])
+        if first and not self.is_said(told):
+            self.notify(told, markup=False, severity="warning", timeout=WARNING_S)
             return
         self.app.exit()
+
+    def goes_on(self) -> list[str]:
+        """Return what is not done yet where somebody leaves, in sentences."""
+        here = self.at_work is not None and not self.at_work.gives_way
+        return [say("work.leave")] if here else []
+
+    def is_said(self, words: str) -> bool:
+        """Tell whether a notice stands, for who asks for the same again."""
+        app = self.app
+        return isinstance(app, NoticeApp) and any(one.message == words for one in app.said)

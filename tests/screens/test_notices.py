@@ -160,6 +160,17 @@ async def test_what_is_said_twice_stands_once_and_longer(job: Job) -> None:
         assert words(app).count("Not yet") == 1
 
 
+async def test_only_how_a_switch_stands_now_is_told(job: Job) -> None:
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        app: Any = pilot.app
+        await stand(pilot)
+        await hands.press("l", "T", "o", "l", "T")
+        assert [one.switch for one in app.said] == ["open", "order", "look"]
+        assert "The steps by phase." in words(app)
+        assert "The steps by place." not in words(app)
+
+
 async def test_the_time_of_what_has_no_room_does_not_run(
     job: Job, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -65,7 +65,7 @@ class SiltlineApp(LookApp):
         for screen in self.screen_stack:
             if isinstance(screen, Respeaks):
                 await screen.respeak()
-        self.notify(say("language.now"), markup=False, timeout=2)
+        self.notify(say("language.now"), title="language", markup=False, timeout=2)
 
     async def action_quit(self) -> None:
         """Leave as from the desk, whatever screen is up."""

@@ -85,13 +85,15 @@ class LookingDesk(WorkingDesk):
         """List the steps by place, or by phase again."""
         self.by_place = not self.by_place
         self.fill()
-        self.notify(say("desk.by-place" if self.by_place else "desk.by-phase"), markup=False)
+        told = say("desk.by-place" if self.by_place else "desk.by-phase")
+        self.notify(told, title="order", markup=False)
 
     def action_only_open(self) -> None:
         """List only what is open, or everything again."""
         self.only_open = not self.only_open
         self.fill()
-        self.notify(say("desk.only-open" if self.only_open else "desk.all-steps"), markup=False)
+        told = say("desk.only-open" if self.only_open else "desk.all-steps")
+        self.notify(told, title="open", markup=False)
 
     def action_section(self) -> None:
         """Draw the wall, the room or the space under the floor that the step is about."""

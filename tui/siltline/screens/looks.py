@@ -89,4 +89,4 @@ class LookApp(NoticeApp):
             return
         self.theme = after(self.theme)
         config.keep("theme", self.theme)
-        self.notify(say(f"look.{self.theme}"), markup=False, timeout=2)
+        self.notify(say(f"look.{self.theme}"), title="look", markup=False, timeout=2)

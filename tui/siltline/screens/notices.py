@@ -1,7 +1,8 @@
 """What is said in passing: in lines of its own at the foot of whatever screen is up.
 
 A notice lies over nothing: the screen gives it room. What is said twice stands once, for longer.
-What has no room waits below what was said later, and its time does not run meanwhile.
+What has no room waits below what was said later, and its time does not run meanwhile; but how a
+switch stands (the order of a list, the look) is not told any more once it was switched again.
 """
 
 from __future__ import annotations
@@ -26,11 +27,12 @@ _SIGNS: dict[SeverityLevel, str] = {"information": "-", "warning": "!", "error":
 
 
 class Said(Struct, eq=False):
-    """A sentence, how grave it is, and for how many seconds more it is to stand."""
+    """A sentence, how grave it is, for how many seconds more it is to stand, of which switch."""
 
     message: str
     severity: SeverityLevel
     left_s: float
+    switch: str = ""
 
 
 def _told(said: Said) -> Content:
@@ -100,14 +102,19 @@ class NoticeApp(EndingApp):
         self,
         message: str,
         *,
-        title: str = "",  # noqa: ARG002 - Textual's own, which nothing of ours uses
+        title: str = "",
         severity: SeverityLevel = "information",
         timeout: float | None = None,
         markup: bool = True,  # noqa: ARG002
     ) -> None:
-        """Say something in passing, for so many seconds; what is said already, for longer."""
-        others = [one for one in self.said if one.message != message]
-        self.said = [*others, Said(message, severity, timeout or self.NOTIFICATION_TIMEOUT)]
+        """Say something in passing, for so many seconds; what is said already, for longer.
+
+        No notice of ours has a title: it is the name of the switch that the notice tells of.
+        """
+        outdated = [one for one in self.said if title and one.switch == title]
+        others = [one for one in self.said if one.message != message and one not in outdated]
+        stands_s = timeout or self.NOTIFICATION_TIMEOUT
+        self.said = [*others, Said(message, severity, stands_s, title)]
         if self._ticks is None:
             self._ticks = self.set_interval(TICK_S, self._tick)
         self._refresh_notifications()

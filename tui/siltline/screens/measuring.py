@@ -1,0 +1,89 @@
+"""The fields of the forms about measuring: points, meters, rounds of readings, the air."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+from typing import TYPE_CHECKING
+
+from siltline.errors import WrongUse
+from siltline.judge.measured import readings_at
+from siltline.screens.field import Field
+from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.job import Job
+    from siltline.judge.points import Point
+
+YES, NO = ("yes", "y", "sí", "si"), ("no", "n")
+
+
+def quietly(reads: Callable[[str], object]) -> Callable[[str], str]:
+    """Return what reads a field whose words need no echo: a word that is none is refused."""
+
+    def read(typed: str) -> str:
+        reads(typed)
+        return ""
+
+    return read
+
+
+def is_yes(typed: str) -> bool:
+    """Tell yes from no.
+
+    Raises:
+        WrongUse: it is neither.
+    """
+    word = typed.strip().casefold()
+    if word not in (*YES, *NO):
+        raise WrongUse(say("form.not-offered", value=typed, offers="yes, no"))
+    return word in YES
+
+
+def point_fields() -> list[Field]:
+    """Return what is asked of a measuring point that is set up."""
+    from siltline.job.points import material_typed  # noqa: PLC0415 - no first paint needs a form
+    from siltline.judge.points import MATERIALS  # noqa: PLC0415
+    from siltline.screens.facts import amount  # noqa: PLC0415
+
+    return [
+        Field("material", say("form.point-material"), needed=False,
+              reads=quietly(material_typed), offers=MATERIALS),
+        Field("name", say("form.point-name")),
+        Field("where", say("form.point-where"), needed=False),
+        Field("height", say("form.point-height"), needed=False,
+              reads=lambda typed: amount(typed, "length")),
+        Field("reference", say("form.point-reference"), "no", reads=quietly(is_yes),
+              offers=("no", "yes")),
+    ]  # fmt: skip
+
+
+def _value_field(job: Job, number: int, one: Point) -> Field:
+    """Return the field for the number read at a point, with the last one beside it."""
+    from siltline.job.rounds import moisture_typed, with_unit  # noqa: PLC0415
+
+    read = readings_at(job.board.ledger, one.name)
+    dry = say("dry.reference") if one.reference else ""
+    spot = ", ".join(filter(None, (one.name, one.where, dry)))
+    told = say("form.round-point", spot=spot, newest=read[-1].value if read else "-")
+    return Field(f"value{number}", told, needed=False, reads=moisture_typed, completes=with_unit)
+
+
+def _meter_fields(job: Job, points: Sequence[Point]) -> Iterator[Field]:
+    """Yield the fields for the meter, and for the wood's temperature where one needs that."""
+    from siltline.job.rounds import meter_typed, wood_understood  # noqa: PLC0415
+
+    meters = [one for there in job.board.ledger.meters.values() for one in there[:1]]
+    read = (readings_at(job.board.ledger, one.name) for one in points)
+    used = next((there[-1].meter for there in read if there), "")
+    named = quietly(partial(meter_typed, job))
+    offers = tuple(one.name for one in meters)
+    yield Field("meter", say("form.meter"), used, needed=False, reads=named, offers=offers)
+    if any(one.corrects != "yes" for one in meters):
+        yield Field("temp", say("form.wood-temp"), needed=False, reads=wood_understood)
+
+
+def round_fields(job: Job, points: Sequence[Point]) -> list[Field]:
+    """Return what is asked of a round: a number a point, the meter, what that needs."""
+    values = [_value_field(job, number, one) for number, one in enumerate(points)]
+    return [*values, *_meter_fields(job, points)]

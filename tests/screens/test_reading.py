@@ -140,3 +140,49 @@ async def test_what_cannot_be_corrected_is_told_under_the_temperature(pins: Job)
         fault = rows["temp"].query_one(".fault", Static)
         await until(pilot, lambda: fault.display)
         assert "cannot be corrected at '-20C'" in str(fault.content)
+
+
+async def test_a_round_and_the_air_may_have_been_read_before_now(crawl: Job) -> None:
+    async with screen_of(crawl) as pilot:
+        hands = Hands(pilot)
+        rows = await form(hands, "m")
+        rows["value3"].put("11.5")
+        rows["when"].put("yesterday 9:30 pm")
+        await pilot.pause()
+        assert "= Sun 15 Mar 2026 21:30 (9:30 pm)" in text(pilot.app)
+        await send(hands)
+        rows = await form(hands, "H")
+        rows["value-affected"].put("64F/70%")
+        rows["when"].put("15 Mar 2026 7:00")
+        await send(hands)
+    at = readings_at(crawl.board.ledger, "R1")[-2].at  # the newest is of today
+    assert at == "2026-03-15T21:30:00.000-05:00"
+    assert crawl.board.ledger.airs[-1].at == "2026-03-15T07:00:00.000-05:00"
+
+
+@pytest.mark.parametrize("key", ["m", "H"])
+@pytest.mark.parametrize(
+    ("typed", "words"), [("yesterday", "has no time of the day"), ("1 Jan 2999 8:00", "ahead")]
+)
+async def test_a_time_that_cannot_be_is_told_under_it(
+    key: str, typed: str, words: str, crawl: Job
+) -> None:
+    async with screen_of(crawl) as pilot:
+        hands = Hands(pilot)
+        rows = await form(hands, key)
+        rows["when"].put(typed)
+        await pilot.pause()
+        await hands.press("ctrl+s")
+        fault = rows["when"].query_one(".fault", Static)
+        await until(pilot, lambda: fault.display)
+        assert words in str(fault.content)
+
+
+async def test_the_depth_of_the_pins_belongs_to_a_point(crawl: Job) -> None:
+    async with screen_of(crawl) as pilot:
+        hands = Hands(pilot)
+        rows = await form(hands, "M")
+        rows["name"].put("J7")
+        rows["depth"].put("1/2 in")
+        await send(hands)
+    assert crawl.board.ledger.points[("j7",)][0].depth == "1/2 in"

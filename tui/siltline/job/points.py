@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
 from itertools import count
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from siltline.errors import WrongUse
 from siltline.job import said
@@ -18,6 +18,9 @@ from siltline.rules.faults import meant
 from siltline.rules.plan import Step
 from siltline.sentences import say
 from siltline.units import bare_in, examples_of, quantity
+
+if TYPE_CHECKING:
+    from siltline.moments import Moment
 
 # What meters for wood promise and show, in points of percent (common practice); more or less is a
 # slip: a fraction, or a share of the reading.
@@ -262,6 +265,20 @@ def when_read(job: Job, typed: str) -> str:
     Raises:
         WrongUse: no moment, several, or one that lies ahead.
     """
+    return _moment_before(job, typed)[1].isoformat(timespec="milliseconds")
+
+
+def when_understood(job: Job, typed: str) -> str:
+    """Return a moment so that a mistake is seen: with its weekday and its year.
+
+    Raises:
+        WrongUse: as for `when_read`.
+    """
+    return _moment_before(job, typed)[0].shown
+
+
+def _moment_before(job: Job, typed: str) -> tuple[Moment, datetime]:
+    """Return a moment as it is understood, and the same in the zone of the site."""
     from siltline.moments import read_moment  # noqa: PLC0415 - only what was on paper needs it
 
     here = job.here()
@@ -271,4 +288,4 @@ def when_read(job: Job, typed: str) -> str:
     at = datetime.combine(moment.day, moment.time, tzinfo=here.tzinfo)
     if at > here:
         raise WrongUse(say("read.ahead", value=typed))
-    return at.isoformat(timespec="milliseconds")
+    return moment, at

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from siltline.job import Job
     from siltline.judge.points import Point
 
+_AIRED = ("room", "crawl-space", "basement")  # kinds of places that have air of their own
 YES, NO = ("yes", "y", "sí", "si"), ("no", "n")
 
 
@@ -53,6 +54,8 @@ def point_fields() -> list[Field]:
         Field("where", say("form.point-where"), needed=False),
         Field("height", say("form.point-height"), needed=False,
               reads=lambda typed: amount(typed, "length")),
+        Field("depth", say("form.point-depth"), needed=False,
+              reads=lambda typed: amount(typed, "length")),
         Field("reference", say("form.point-reference"), "no", reads=quietly(is_yes),
               offers=("no", "yes")),
     ]  # fmt: skip
@@ -83,7 +86,38 @@ def _meter_fields(job: Job, points: Sequence[Point]) -> Iterator[Field]:
         yield Field("temp", say("form.wood-temp"), needed=False, reads=wood_understood)
 
 
+def when_field(job: Job) -> Field:
+    """Return the field for when it was read; empty is now."""
+    from siltline.job.points import when_understood  # noqa: PLC0415
+
+    reads = partial(when_understood, job)
+    return Field("when", say("form.when-read"), needed=False, reads=reads)
+
+
 def round_fields(job: Job, points: Sequence[Point]) -> list[Field]:
-    """Return what is asked of a round: a number a point, the meter, what that needs."""
+    """Return what is asked of a round: a number a point, the meter, what that needs, when."""
     values = [_value_field(job, number, one) for number, one in enumerate(points)]
-    return [*values, *_meter_fields(job, points)]
+    return [*values, *_meter_fields(job, points), when_field(job)]
+
+
+def air_fields(job: Job, here: str) -> list[Field]:
+    """Return what is asked of the air of the day.
+
+    Args:
+        job: the open job.
+        here: the place of the step in hand.
+    """
+    from siltline.job.rounds import air_understood  # noqa: PLC0415
+    from siltline.judge.points import AIRS  # noqa: PLC0415
+
+    steps = [view.step for view in job.board.steps.values()]
+    names = tuple(dict.fromkeys(one.place for one in steps if one.place_kind in _AIRED))
+    place = here if here in names else (names or ("",))[0]
+    return [
+        Field("place", say("form.air-place"), place, needed=False, offers=names),
+        *(
+            Field(f"value-{air}", say(f"form.air-{air}"), needed=False, reads=air_understood)
+            for air in AIRS
+        ),
+        when_field(job),
+    ]

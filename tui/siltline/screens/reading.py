@@ -63,7 +63,7 @@ class ReadingDesk(EnteringDesk):
 
         def read_all(typed: Typed, sure: bool) -> None:
             values = {one.name: typed[f"value{n}"] for n, one in enumerate(points)}
-            told = {key: typed.get(key, "") for key in ("meter", "temp")}
+            told = {key: typed.get(key, "") for key in ("meter", "temp", "when")}
             self.know(typed.get("by", ""))
             read_round(self.job, values, by=self.person, sure=sure, **told)
             kept.append(sum(bool(value.strip()) for value in values.values()))
@@ -105,7 +105,7 @@ class ReadingDesk(EnteringDesk):
         def put(typed: Typed, sure: bool) -> None:
             if key_of(typed["name"]) in self.job.board.ledger.points and not sure:
                 raise Odd([say("form.point-there", name=typed["name"].strip())])
-            told = {key: typed[key] for key in ("where", "material", "height")}
+            told = {key: typed[key] for key in ("where", "material", "height", "depth")}
             reference = is_yes(typed["reference"])
             add_point(
                 self.job, step.id, typed["name"], reads=wanted[0], reference=reference,
@@ -123,21 +123,13 @@ class ReadingDesk(EnteringDesk):
     async def action_air_of_day(self) -> None:
         """Record the air of the day; say whether outside air dries."""
         from siltline.job.drying import outside_told  # noqa: PLC0415
-        from siltline.job.rounds import air_typed, air_understood, read_air  # noqa: PLC0415
+        from siltline.job.rounds import air_typed, read_air  # noqa: PLC0415
         from siltline.judge.points import AIRS  # noqa: PLC0415
         from siltline.screens.asking import by_field  # noqa: PLC0415
+        from siltline.screens.measuring import air_fields  # noqa: PLC0415
 
-        views = self.job.board.steps.values()
-        places = [v.step for v in views if v.step.place_kind in ("room", "crawl-space", "basement")]
-        names = tuple(dict.fromkeys(step.place for step in places))
-        here = self.in_hand.step
-        place = here.place if here.place in names else (names or ("",))[0]
         fields = [] if self.person else [by_field(self.job, "")]
-        fields.append(Field("place", say("form.air-place"), place, needed=False, offers=names))
-        fields += [
-            Field(f"value-{air}", say(f"form.air-{air}"), needed=False, reads=air_understood)
-            for air in AIRS
-        ]
+        fields += air_fields(self.job, self.in_hand.step.place)
 
         def read_all(typed: Typed, sure: bool) -> None:
             airs = [
@@ -146,7 +138,7 @@ class ReadingDesk(EnteringDesk):
                 if typed[f"value-{air}"].strip()
             ]
             self.know(typed.get("by", ""))
-            read_air(self.job, airs, by=self.person, sure=sure)
+            read_air(self.job, airs, when=typed["when"], by=self.person, sure=sure)
 
         typed = await self.ask(
             say("form.air"), fields, say("form.air-hint"), act=_asked_twice(read_all), name="air"

@@ -13,7 +13,7 @@ from siltline.job import said
 from siltline.job.desk import Job
 from siltline.job.odd import Odd, odd_air, odd_value, percent, wood_temp
 from siltline.job.points import amount, ensure_place, point_named, when_read
-from siltline.judge.measured import meter_named, readings_at
+from siltline.judge.measured import meter_named, meters_of, readings_at
 from siltline.judge.points import AIRS, Meter
 from siltline.rules.faults import meant
 from siltline.sentences import say
@@ -55,8 +55,13 @@ def with_unit(typed: str) -> str:
     return bare_in(typed, "%")
 
 
-def meter_typed(job: Job, name: str) -> Meter | None:
+def meter_typed(job: Job, name: str, how: str = "") -> Meter | None:
     """Return the meter that somebody named; None where nobody named one.
+
+    Args:
+        job: the open job.
+        name: as typed.
+        how: what puts a meter in, in words; the command by default.
 
     Raises:
         WrongUse: no such meter.
@@ -64,8 +69,9 @@ def meter_typed(job: Job, name: str) -> Meter | None:
     ledger = job.board.ledger
     used = meter_named(ledger, name) if name.strip() else None
     if name.strip() and used is None:
-        known = [there[0].name for there in ledger.meters.values()]
-        raise WrongUse(say("meter.unknown", name=name) + (meant(name, known) or "."))
+        known = [one.name for one in meters_of(ledger)]
+        told = say("meter.unknown", name=name, how=how or say("meter.how"))
+        raise WrongUse(told + (meant(name, known) or "."), about="meter")
     return used
 
 

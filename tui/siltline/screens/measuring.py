@@ -7,7 +7,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from siltline.errors import WrongUse
-from siltline.judge.measured import readings_at
+from siltline.judge.measured import meters_of, readings_at
 from siltline.screens.field import Field
 from siltline.sentences import say
 
@@ -76,12 +76,13 @@ def _meter_fields(job: Job, points: Sequence[Point]) -> Iterator[Field]:
     """Yield the fields for the meter, and for the wood's temperature where one needs that."""
     from siltline.job.rounds import meter_typed, wood_understood  # noqa: PLC0415
 
-    meters = [one for there in job.board.ledger.meters.values() for one in there[:1]]
+    meters = meters_of(job.board.ledger)
     read = (readings_at(job.board.ledger, one.name) for one in points)
     used = next((there[-1].meter for there in read if there), "")
-    named = quietly(partial(meter_typed, job))
+    named = quietly(partial(meter_typed, job, how=say("form.meter-how")))
     offers = tuple(one.name for one in meters)
-    yield Field("meter", say("form.meter"), used, needed=False, reads=named, offers=offers)
+    label = say("form.meter") if meters else say("form.meter-none")
+    yield Field("meter", label, used, needed=False, reads=named, offers=offers)
     if any(one.corrects != "yes" for one in meters):
         yield Field("temp", say("form.wood-temp"), needed=False, reads=wood_understood)
 
@@ -121,3 +122,22 @@ def air_fields(job: Job, here: str) -> list[Field]:
         ),
         when_field(job),
     ]
+
+
+def meter_fields(job: Job) -> list[Field]:
+    """Return what is asked of a meter that comes into the register."""
+    from siltline.job.points import day_understood, promise_typed  # noqa: PLC0415
+
+    offers = tuple(one.name for one in meters_of(job.board.ledger))
+    return [
+        Field("name", say("form.meter-name"), offers=offers),
+        *(
+            Field(key, say(f"form.meter-{key}"), needed=False,
+                  reads=partial(promise_typed, name=say(f"meter.{key}")))
+            for key in ("tolerance", "resolution")
+        ),
+        Field("checked", say("form.meter-checked"), needed=False,
+              reads=partial(day_understood, job)),
+        Field("corrects", say("form.meter-corrects"), needed=False, reads=quietly(is_yes),
+              offers=("yes", "no")),
+    ]  # fmt: skip

@@ -10,8 +10,8 @@ from textual import work
 from siltline.errors import NotNow
 from siltline.job.odd import Odd
 from siltline.judge.measured import points_of
-from siltline.screens.entering import EnteringDesk
-from siltline.screens.field import Field, Typed
+from siltline.screens.field import Typed
+from siltline.screens.metering import MeteringDesk
 from siltline.sentences import say
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def _asked_twice(act: Callable[[Typed, bool], object]) -> Callable[[Typed], obje
     return once_more
 
 
-class ReadingDesk(EnteringDesk):
+class ReadingDesk(MeteringDesk):
     """The desk from which points are read."""
 
     def action_reading(self) -> None:

@@ -263,6 +263,8 @@ FAMILIES: Mapping[str, list[str]] = {
     "drying.because.": list(REASONS),
     "drying.state.": list(DRYING_STATES),
     "form.air-": list(AIRS),
+    "form.meter-": ["tolerance", "resolution"],  # what measuring.py asks
+    "meter.": ["tolerance", "resolution"],
     "drying.remedy.": list(REASONS),
     "reference.": list(STANDINGS),
     "opt.calc.": _said_by("amount"),

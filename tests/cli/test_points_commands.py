@@ -261,3 +261,21 @@ def test_a_chart_is_no_wider_than_the_terminal(
     chart = told[told.index("|") :].splitlines()
     assert max(map(len, chart)) <= 60
     assert "(across: days)" in chart[-1]
+
+
+def test_a_meter_that_does_not_correct_and_no_temperature_is_told(
+    shell: Shell, crawl: Path, tmp_path: Path
+) -> None:
+    shell("meter", crawl, "--add", "Pins", "--corrects", "no")
+    shell("meter", crawl, "--add", "Other", "--corrects", "yes")
+    read = ("read", crawl, "J1=15", "--by", "Ada", "--sure")
+    told = shell(*read, "--meter", "pins")
+    assert told.code == 0
+    assert "Counted as read: Pins does not correct" in told.out
+    assert "in cold wood the true value is higher" in told.out
+    for meter, temp in (("Pins", "55F"), ("Other", ""), ("", "")):
+        assert "Counted as read" not in shell(*read, "--meter", meter, "--temp", temp).out
+    table = tmp_path / "round.csv"
+    table.write_text("point,value\nJ1,15\n", encoding="utf-8")
+    by_table = shell("read", crawl, "--csv", table, "--meter", "Pins", "--by", "Ada", "--sure")
+    assert "Counted as read" in by_table.out

@@ -108,28 +108,20 @@ def point_command(
 @json_option
 def meter_command(job: Path, name: str, by: str, as_json: bool, **told: str) -> None:
     """List the meters of a job, or put one into its register."""
-    from siltline.job.points import add_meter  # noqa: PLC0415
+    from siltline.job.points import add_meter, meter_told  # noqa: PLC0415
+    from siltline.judge.measured import meters_of  # noqa: PLC0415
 
     if not name.strip() and (by or any(told.values())):
         raise WrongUse(say("meter.add-which"))
     with opened(job) as desk:
         if name.strip():
             add_meter(desk, name, by=by, **told)
-        found = [one for there in desk.board.ledger.meters.values() for one in there]
-    told_of = [
-        {
-            "name": one.name,
-            "tolerance": one.tolerance,
-            "resolution": one.resolution,
-            "checked": one.checked,
-            "corrects": one.corrects,
-        }
-        for one in found
-    ]
+        found = meters_of(desk.board.ledger)
     if as_json:
-        emit_json(told_of)
+        keys = ("name", "tolerance", "resolution", "checked", "corrects")
+        emit_json([{key: getattr(one, key) for key in keys} for one in found])
     else:
-        lines = [say("meter.line", **{k: v or "-" for k, v in one.items()}) for one in told_of]
+        lines = [say("meter.line", **meter_told(one)) for one in found]
         emit(lines or [say("meter.none")])
 
 

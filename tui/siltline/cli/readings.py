@@ -41,14 +41,13 @@ def _ensure_by(by: str) -> None:
         raise WrongUse(say("read.by"))
 
 
-def _uncorrected(desk: Job, told: Mapping[str, Any]) -> list[str]:
-    """Return that a temperature of the wood corrected nothing, and how it would."""
-    from siltline.job.rounds import meter_typed  # noqa: PLC0415
+def _counted(desk: Job, told: Mapping[str, Any]) -> list[str]:
+    """Return what a meter and a temperature of the wood made of the numbers, if that is odd."""
+    from siltline.job.rounds import as_read, corrects_nothing  # noqa: PLC0415
 
-    used = meter_typed(desk, told["meter"])
-    if not told["temp"] or (used is not None and used.corrects):
-        return []
-    return [say("read.uncorrected")]
+    used = told["meter"], told["temp"]
+    lines = as_read(desk, *used)
+    return [*lines, say("read.uncorrected")] if corrects_nothing(desk, *used) else lines
 
 
 @click.command("read", help=say("help.read"))
@@ -87,7 +86,7 @@ def read_command(
             with _sure_by_option():
                 odd = [one for there in read_rounds(desk, rounds, **told) for one in there]
             kept = say("read.kept", n=sum(len(one.values) for one in rounds))
-            emit([] if as_json else [*odd, kept, *_uncorrected(desk, told)])
+            emit([] if as_json else [*odd, kept, *_counted(desk, told)])
         listed(desk, as_json)
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from decimal import Decimal
 from itertools import count
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from siltline.errors import WrongUse
 from siltline.job import said
@@ -18,6 +18,9 @@ from siltline.rules.faults import meant
 from siltline.rules.plan import Step
 from siltline.sentences import say
 from siltline.units import bare_in, examples_of, quantity
+
+if TYPE_CHECKING:
+    from siltline.moments import Moment
 
 # What meters for wood promise and show, in points of percent (common practice); more or less is a
 # slip: a fraction, or a share of the reading.
@@ -214,9 +217,9 @@ def add_meter(job: Job, name: str, *, corrects: str = "", by: str = "", **told: 
     checked = told.get("checked", "").strip()
     body = {
         "name": kept,
-        "tolerance": _points(told.get("tolerance", ""), say("meter.tolerance")),
-        "resolution": _points(told.get("resolution", ""), say("meter.resolution")),
-        "checked": _day_checked(job, checked) if checked else "",
+        "tolerance": promise_typed(told.get("tolerance", ""), say("meter.tolerance")),
+        "resolution": promise_typed(told.get("resolution", ""), say("meter.resolution")),
+        "checked": _day_checked(job, checked).day.isoformat() if checked else "",
         "corrects": _one_of("meter.corrects", corrects, ("yes", "no")),
     }
     with job.acting(changes_states=False):
@@ -228,7 +231,13 @@ def add_meter(job: Job, name: str, *, corrects: str = "", by: str = "", **told: 
     return found
 
 
-def _points(typed: str, name: str) -> str:
+def meter_told(one: Meter) -> dict[str, str]:
+    """Return what is known of a meter, for a sentence; "-" for what nobody told."""
+    keys = ("name", "tolerance", "resolution", "checked", "corrects")
+    return {key: getattr(one, key) or "-" for key in keys}
+
+
+def promise_typed(typed: str, name: str) -> str:
     """Return a tolerance or a step of a display, percent; "" where none was typed.
 
     Raises:
@@ -241,8 +250,8 @@ def _points(typed: str, name: str) -> str:
     return kept
 
 
-def _day_checked(job: Job, typed: str) -> str:
-    """Return the day on which a meter was checked, as the record holds it.
+def _day_checked(job: Job, typed: str) -> Moment:
+    """Return the day on which a meter was checked.
 
     Raises:
         WrongUse: no day, several, or one that lies ahead.
@@ -250,10 +259,19 @@ def _day_checked(job: Job, typed: str) -> str:
     from siltline.moments import read_moment  # noqa: PLC0415
 
     here = job.here()
-    day = read_moment(typed, here).day
-    if day > here.date():
+    moment = read_moment(typed, here)
+    if moment.day > here.date():
         raise WrongUse(say("meter.checked-ahead", value=typed))
-    return day.isoformat()
+    return moment
+
+
+def day_understood(job: Job, typed: str) -> str:
+    """Return the day on which a meter was checked so that a mistake is seen.
+
+    Raises:
+        WrongUse: no day, several, or one that lies ahead.
+    """
+    return _day_checked(job, typed).shown
 
 
 def when_read(job: Job, typed: str) -> str:
@@ -262,6 +280,20 @@ def when_read(job: Job, typed: str) -> str:
     Raises:
         WrongUse: no moment, several, or one that lies ahead.
     """
+    return _moment_before(job, typed)[1].isoformat(timespec="milliseconds")
+
+
+def when_understood(job: Job, typed: str) -> str:
+    """Return a moment so that a mistake is seen: with its weekday and its year.
+
+    Raises:
+        WrongUse: as for `when_read`.
+    """
+    return _moment_before(job, typed)[0].shown
+
+
+def _moment_before(job: Job, typed: str) -> tuple[Moment, datetime]:
+    """Return a moment as it is understood, and the same in the zone of the site."""
     from siltline.moments import read_moment  # noqa: PLC0415 - only what was on paper needs it
 
     here = job.here()
@@ -271,4 +303,4 @@ def when_read(job: Job, typed: str) -> str:
     at = datetime.combine(moment.day, moment.time, tzinfo=here.tzinfo)
     if at > here:
         raise WrongUse(say("read.ahead", value=typed))
-    return at.isoformat(timespec="milliseconds")
+    return moment, at

@@ -13,7 +13,7 @@ from siltline.job import said
 from siltline.job.desk import Job
 from siltline.job.odd import Odd, odd_air, odd_value, percent, wood_temp
 from siltline.job.points import amount, ensure_place, point_named, when_read
-from siltline.judge.measured import meter_named, readings_at
+from siltline.judge.measured import meter_named, meters_of, readings_at
 from siltline.judge.points import AIRS, Meter
 from siltline.rules.faults import meant
 from siltline.sentences import say
@@ -47,7 +47,7 @@ def _corrected(value: str, temp: str, meter: Meter | None) -> str:
     try:
         return f"{corrected(read, float(quantity(temp).in_unit('C', 2))):.1f} %"
     except BadInput as fault:
-        raise WrongUse(say("read.not-corrected", value=temp)) from fault
+        raise WrongUse(say("read.not-corrected", value=temp), about="temp") from fault
 
 
 def with_unit(typed: str) -> str:
@@ -55,8 +55,13 @@ def with_unit(typed: str) -> str:
     return bare_in(typed, "%")
 
 
-def meter_typed(job: Job, name: str) -> Meter | None:
+def meter_typed(job: Job, name: str, how: str = "") -> Meter | None:
     """Return the meter that somebody named; None where nobody named one.
+
+    Args:
+        job: the open job.
+        name: as typed.
+        how: what puts a meter in, in words; the command by default.
 
     Raises:
         WrongUse: no such meter.
@@ -64,9 +69,40 @@ def meter_typed(job: Job, name: str) -> Meter | None:
     ledger = job.board.ledger
     used = meter_named(ledger, name) if name.strip() else None
     if name.strip() and used is None:
-        known = [there[0].name for there in ledger.meters.values()]
-        raise WrongUse(say("meter.unknown", name=name) + (meant(name, known) or "."))
+        known = [one.name for one in meters_of(ledger)]
+        told = say("meter.unknown", name=name, how=how or say("meter.how"))
+        raise WrongUse(told + (meant(name, known) or "."), about="meter")
     return used
+
+
+def wood_understood(typed: str) -> str:
+    """Return the temperature of the wood as it is understood, in both scales.
+
+    Raises:
+        WrongUse: none, or none that wood in a house can have.
+    """
+    warm = _wood_warm(typed)
+    read = quantity(warm)
+    return " = ".join(read.typed_in(unit).text for unit in ("F", "C"))
+
+
+def _wood_warm(typed: str) -> str:
+    """Return the temperature of the wood as typed, once it is sure to be one; "" is none."""
+    return wood_temp(amount(typed, "temperature", say("read.temp")))
+
+
+def as_read(job: Job, meter: str, temp: str) -> list[str]:
+    """Return that readings count uncorrected, where the meter needs a temperature and has none."""
+    used = meter_typed(job, meter)
+    if temp.strip() or used is None or used.corrects != "no":
+        return []
+    return [say("read.as-read", meter=used.name)]
+
+
+def corrects_nothing(job: Job, meter: str, temp: str) -> bool:
+    """Tell whether a temperature was given that no meter is known to need, or to do without."""
+    used = meter_typed(job, meter)
+    return bool(temp.strip()) and not (used is not None and used.corrects)
 
 
 def read_round(
@@ -151,7 +187,7 @@ def _round(job: Job, typed: Round, told: Mapping[str, str]) -> tuple[dict[str, A
     """Return a round as the record holds it, and what is odd about it."""
     ledger = job.board.ledger
     used = meter_typed(job, told.get("meter", ""))
-    warm = wood_temp(amount(told.get("temp", ""), "temperature", say("read.temp")))
+    warm = _wood_warm(told.get("temp", ""))
     at = when_read(job, typed.when) if typed.when.strip() else ""
     read, odd = [], []
     for name, value in typed.values.items():

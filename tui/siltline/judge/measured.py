@@ -36,6 +36,11 @@ def meter_named(ledger: Ledger, name: str) -> Meter | None:
     return next(iter(ledger.meters.get(key_of(name), [])), None)
 
 
+def meters_of(ledger: Ledger) -> list[Meter]:
+    """Return the meters of the job, as they were registered."""
+    return [one for there in ledger.meters.values() for one in there[:1]]
+
+
 def newest_air(ledger: Ledger, air: str, place: str = "") -> AirReading | None:
     """Return the air that was read last of one kind, at a place where one is named."""
     # of two read at once the one that was recorded last

@@ -109,6 +109,7 @@ DEEDS: tuple[Deed, ...] = (
     Deed("t", "thing", "contents"),
     Deed("i", "people", "people"),
     Deed("k", "product", "product"),
+    Deed("K", "meter", "meter"),
     Deed("h", "hand_off", "handoff"),
     Deed("z", "sign_off", "signoff"),
     Deed("c", "claim", "claim"),

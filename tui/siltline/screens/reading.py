@@ -3,23 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from functools import partial
 from typing import TYPE_CHECKING
 
 from textual import work
 
-from siltline.errors import NotNow, WrongUse
+from siltline.errors import NotNow
 from siltline.job.odd import Odd
-from siltline.judge.measured import points_of, readings_at
-from siltline.screens.entering import EnteringDesk
-from siltline.screens.field import Field, Typed
+from siltline.judge.measured import points_of
+from siltline.screens.field import Typed
+from siltline.screens.metering import MeteringDesk
 from siltline.sentences import say
 
 if TYPE_CHECKING:
     from siltline.judge.points import Point
-
-
-YES, NO = ("yes", "y", "sí", "si"), ("no", "n")
 
 
 def _asked_twice(act: Callable[[Typed, bool], object]) -> Callable[[Typed], object]:
@@ -36,47 +32,7 @@ def _asked_twice(act: Callable[[Typed, bool], object]) -> Callable[[Typed], obje
     return once_more
 
 
-def _quietly(reads: Callable[[str], object]) -> Callable[[str], str]:
-    """Return what reads a field whose words need no echo: a word that is none is refused."""
-
-    def read(typed: str) -> str:
-        reads(typed)
-        return ""
-
-    return read
-
-
-def _is_yes(typed: str) -> bool:
-    """Tell yes from no.
-
-    Raises:
-        WrongUse: it is neither.
-    """
-    word = typed.strip().casefold()
-    if word not in (*YES, *NO):
-        raise WrongUse(say("form.not-offered", value=typed, offers="yes, no"))
-    return word in YES
-
-
-def _point_fields() -> list[Field]:
-    """Return what is asked of a measuring point that is set up."""
-    from siltline.job.points import material_typed  # noqa: PLC0415 - no first paint needs a form
-    from siltline.judge.points import MATERIALS  # noqa: PLC0415
-    from siltline.screens.facts import amount  # noqa: PLC0415
-
-    return [
-        Field("material", say("form.point-material"), needed=False,
-              reads=_quietly(material_typed), offers=MATERIALS),
-        Field("name", say("form.point-name")),
-        Field("where", say("form.point-where"), needed=False),
-        Field("height", say("form.point-height"), needed=False,
-              reads=lambda typed: amount(typed, "length")),
-        Field("reference", say("form.point-reference"), "no", reads=_quietly(_is_yes),
-              offers=("no", "yes")),
-    ]  # fmt: skip
-
-
-class ReadingDesk(EnteringDesk):
+class ReadingDesk(MeteringDesk):
     """The desk from which points are read."""
 
     def action_reading(self) -> None:
@@ -96,52 +52,41 @@ class ReadingDesk(EnteringDesk):
         await self.ask_round(points)
 
     async def ask_round(self, points: Sequence[Point]) -> None:
-        """Ask for a round and record it."""
-        from siltline.job.rounds import (  # noqa: PLC0415
-            meter_typed,
-            moisture_typed,
-            read_round,
-            with_unit,
-        )
+        """Ask for a round and record it; say what its numbers count as."""
+        from siltline.job.rounds import as_read, corrects_nothing, read_round  # noqa: PLC0415
         from siltline.screens.asking import by_field  # noqa: PLC0415 - no first paint needs a form
+        from siltline.screens.measuring import round_fields  # noqa: PLC0415
 
-        ledger = self.job.board.ledger
         fields = [] if self.person else [by_field(self.job, "")]
-        for number, one in enumerate(points):
-            read = readings_at(ledger, one.name)
-            newest = read[-1].value if read else "-"
-            dry = say("dry.reference") if one.reference else ""
-            spot = ", ".join(filter(None, (one.name, one.where, dry)))
-            told = say("form.round-point", spot=spot, newest=newest)
-            fields.append(
-                Field(f"value{number}", told, needed=False, reads=moisture_typed,
-                      completes=with_unit)
-            )  # fmt: skip
-        meters = tuple(one.name for there in ledger.meters.values() for one in there[:1])
-        used = next((r[-1].meter for one in points if (r := readings_at(ledger, one.name))), "")
-        named = _quietly(partial(meter_typed, self.job))
-        fields.append(
-            Field("meter", say("form.meter"), used, needed=False, reads=named, offers=meters)
-        )
+        fields += round_fields(self.job, points)
         kept: list[int] = []
 
         def read_all(typed: Typed, sure: bool) -> None:
             values = {one.name: typed[f"value{n}"] for n, one in enumerate(points)}
+            told = {key: typed.get(key, "") for key in ("meter", "temp", "when")}
             self.know(typed.get("by", ""))
-            read_round(self.job, values, meter=typed["meter"], by=self.person, sure=sure)
+            read_round(self.job, values, by=self.person, sure=sure, **told)
             kept.append(sum(bool(value.strip()) for value in values.values()))
 
-        if await self.ask(
+        typed = await self.ask(
             say("form.round"), fields, say("form.round-hint"), act=_asked_twice(read_all),
             name="round",
-        ):  # fmt: skip
-            self.changed(say("desk.round-kept", n=kept[0]))
+        )  # fmt: skip
+        if typed is None:
+            return
+        self.changed(say("desk.round-kept", n=kept[0]))
+        used = typed["meter"], typed.get("temp", "")
+        told = as_read(self.job, *used)
+        told += [say("desk.uncorrected")] if corrects_nothing(self.job, *used) else []
+        for line in told:
+            self.notify(line, markup=False, severity="warning", timeout=10)
 
     @work
     async def action_point(self) -> None:
         """Set up a measuring point for the step in hand."""
         from siltline.job.points import add_point, name_for, readable  # noqa: PLC0415
         from siltline.judge.register import key_of  # noqa: PLC0415
+        from siltline.screens.measuring import YES, is_yes, point_fields  # noqa: PLC0415
 
         step = self.in_hand.step
         wanted = readable(step)
@@ -160,15 +105,15 @@ class ReadingDesk(EnteringDesk):
         def put(typed: Typed, sure: bool) -> None:
             if key_of(typed["name"]) in self.job.board.ledger.points and not sure:
                 raise Odd([say("form.point-there", name=typed["name"].strip())])
-            told = {key: typed[key] for key in ("where", "material", "height")}
-            reference = _is_yes(typed["reference"])
+            told = {key: typed[key] for key in ("where", "material", "height", "depth")}
+            reference = is_yes(typed["reference"])
             add_point(
                 self.job, step.id, typed["name"], reads=wanted[0], reference=reference,
                 by=self.person, **told,
             )  # fmt: skip
 
         typed = await self.ask(
-            say("form.point"), _point_fields(), hint, act=_asked_twice(put), fills=name,
+            say("form.point"), point_fields(), hint, act=_asked_twice(put), fills=name,
             name="point",
         )  # fmt: skip
         if typed is not None:
@@ -178,21 +123,13 @@ class ReadingDesk(EnteringDesk):
     async def action_air_of_day(self) -> None:
         """Record the air of the day; say whether outside air dries."""
         from siltline.job.drying import outside_told  # noqa: PLC0415
-        from siltline.job.rounds import air_typed, air_understood, read_air  # noqa: PLC0415
+        from siltline.job.rounds import air_typed, read_air  # noqa: PLC0415
         from siltline.judge.points import AIRS  # noqa: PLC0415
         from siltline.screens.asking import by_field  # noqa: PLC0415
+        from siltline.screens.measuring import air_fields  # noqa: PLC0415
 
-        views = self.job.board.steps.values()
-        places = [v.step for v in views if v.step.place_kind in ("room", "crawl-space", "basement")]
-        names = tuple(dict.fromkeys(step.place for step in places))
-        here = self.in_hand.step
-        place = here.place if here.place in names else (names or ("",))[0]
         fields = [] if self.person else [by_field(self.job, "")]
-        fields.append(Field("place", say("form.air-place"), place, needed=False, offers=names))
-        fields += [
-            Field(f"value-{air}", say(f"form.air-{air}"), needed=False, reads=air_understood)
-            for air in AIRS
-        ]
+        fields += air_fields(self.job, self.in_hand.step.place)
 
         def read_all(typed: Typed, sure: bool) -> None:
             airs = [
@@ -201,7 +138,7 @@ class ReadingDesk(EnteringDesk):
                 if typed[f"value-{air}"].strip()
             ]
             self.know(typed.get("by", ""))
-            read_air(self.job, airs, by=self.person, sure=sure)
+            read_air(self.job, airs, when=typed["when"], by=self.person, sure=sure)
 
         typed = await self.ask(
             say("form.air"), fields, say("form.air-hint"), act=_asked_twice(read_all), name="air"

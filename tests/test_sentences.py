@@ -236,6 +236,8 @@ def _groups(shape: type[Shape]) -> Iterator[str]:
 
 _CAUTIONS = [name for one in RECKONINGS.values() for name in one.cautions]
 FAMILIES: Mapping[str, list[str]] = {
+    "acted.air-": list(AIRS),
+    "acted.reckoned-": list(RECKONINGS),
     "change.": ["came", "gone", "changed"],  # `Change.kind`
     "change.about.": list(_TOLD_CHANGES),
     "condition.bound.": [f"{sign}{op}" for sign in ("", "not-") for op in OPERATORS],

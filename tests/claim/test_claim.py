@@ -13,10 +13,13 @@ import pytest
 from pypdf import PdfReader
 
 from siltline.claim.folder import write_claim
+from siltline.claim.report import WORDS
 from siltline.errors import Broken, WrongUse
 from siltline.job import Job, open_job
 from siltline.job.acts import attach, leave_out, tick
 from siltline.job.add import add
+from siltline.science.chart import PAPER
+from siltline.sentences import say
 from siltline.tour import CLAIM_NAME, JOB_NAME, lay_out
 from support.house import HOUSE, WHOLE
 from support.pictures import photo
@@ -223,3 +226,10 @@ def test_the_report_draws_each_wetted_place_once(tour: Path) -> None:
     for left_out in ("Kitchen", "Den", "Loft"):  # shown with a wall; not wetted
         assert f"Section: {left_out}" not in report
     assert "wetted 14 in (36 cm) outlet beside the sink" in report
+
+
+def test_every_mark_of_a_drying_chart_is_explained_below_the_heading() -> None:
+    assert "charts-legend" in WORDS
+    legend = say("report.charts-legend")
+    for mark in (PAPER.reading, PAPER.likely, PAPER.band, PAPER.goal, PAPER.end):
+        assert legend.count(mark) == 1

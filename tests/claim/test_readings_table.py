@@ -6,10 +6,13 @@ import csv
 from pathlib import Path
 
 from siltline.claim.contents import gather
-from siltline.claim.tables import READING_COLUMNS, write_readings
+from siltline.claim.tables import READING_COLUMNS, write_photos, write_readings, write_steps
+from siltline.job.acts import tick
+from siltline.job.add import add
 from siltline.job.points import add_meter
 from siltline.job.rounds import read_round
 from support.crawl import crawl_job, read_on
+from support.pictures import photo
 
 
 def table(path: Path) -> list[dict[str, str]]:
@@ -50,4 +53,25 @@ def test_the_table_is_in_the_order_of_time_whatever_the_offset(tmp_path: Path) -
             body = {"round": [{"point": "J1", "value": "20 %"}], "when": when}
             job.append("read", body, "Ada")
     write_readings(gather(job), tmp_path / "readings.csv")
-    assert [row["at"][11:16] for row in table(tmp_path / "readings.csv")] == ["09:00", "08:30"]
+    assert [row["at"] for row in table(tmp_path / "readings.csv")] == [
+        "2026-03-15T08:00:00.000-05:00",  # both in the zone of the site
+        "2026-03-15T08:30:00.000-05:00",
+    ]
+
+
+def test_every_time_of_a_table_is_in_the_zone_of_the_site(tmp_path: Path) -> None:
+    job, clock = crawl_job(tmp_path)  # whose laptop is set to UTC
+    list(read_on(job, clock, (0, 1)))
+    read_round(job, {"J1": "20"}, when="yesterday 8:00", by="Ada", sure=True)
+    tick(job, "gear-on/house", by="Ada")
+    add(job, [photo(tmp_path, "JOIST.JPG", 1)])
+    contents = gather(job)
+    for write, name, column in (
+        (write_readings, "readings.csv", "at"),
+        (write_steps, "steps.csv", "at"),
+        (write_photos, "photos.csv", "added"),
+    ):
+        write(contents, tmp_path / name)
+        told = [row[column] for row in table(tmp_path / name) if row[column]]
+        assert told
+        assert {at[-6:] for at in told} == {"-05:00"}, name

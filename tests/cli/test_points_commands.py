@@ -57,6 +57,8 @@ def test_a_table_is_all_or_none(shell: Shell, crawl: Path, tmp_path: Path) -> No
         (("J1=18", "--temp", "500F"), "no temperature of wood"),
         (("J1=18", "j1=19"), "twice"),
         (("J1=18 F",), "percent"),
+        (("J1=18,5",), "write for example 18.5%"),
+        (("J1=18", "--temp", "12,5C"), "write for example 12.5C"),
     ],
 )
 def test_a_slip_is_told(args: tuple[str, ...], words: str, shell: Shell, crawl: Path) -> None:
@@ -155,7 +157,9 @@ def test_a_table_of_another_countrys_spreadsheet_is_read(
     found = json.loads(shell("read", crawl, "--json").out)
     assert [one["newest"] for one in found] == ["18.5 %", "17 %"]
     table.write_text("point;value\nJ1;18,5\n", encoding="utf-8")
-    assert "Line 2, value: '18,5'" in shell("read", crawl, "--csv", table, "--by", "Ada").err
+    told = shell("read", crawl, "--csv", table, "--by", "Ada").err
+    assert "Line 2, value: '18,5' has a comma" in told
+    assert "write for example 18.5%" in told
 
 
 def test_what_surprises_in_a_table_is_asked_about_with_its_line(

@@ -10,7 +10,8 @@ import pytest
 
 from siltline.errors import NotNow, WrongUse
 from siltline.job import Job, open_job
-from siltline.job.acts import about, leave_out, tick, undo
+from siltline.job.acted import about
+from siltline.job.acts import leave_out, tick, undo
 from siltline.job.begin import begin
 from siltline.job.close_out import review, sign_off
 from siltline.job.laying import correct, lay_checklist, sheet_as_it_stands
@@ -158,7 +159,7 @@ def test_undo_takes_a_checklist_back_that_was_laid_again(wide: Job, tmp_path: Pa
     tick(wide, "lead/house", by="Bo")
     assert undo(wide).kind == "ticked"
     gone = undo(wide)
-    assert (gone.kind, about(gone)) == ("laid", "wide")
+    assert (gone.kind, about(wide, gone)) == ("laid", "wide")
     assert wide.board.plan == before
     word = wide.step("lead/house").word
     assert word

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 
 from siltline.errors import WrongUse
 from siltline.job import Job
 from siltline.job.laying import correct
-from siltline.job.section import drawable, place_of_step, reader_of, section_at, told
+from siltline.job.section import drawable, measured, place_of_step, reader_of, section_at, told
+from support.crawl import crawl_job, read_on
 from support.house import WHOLE
 
 
@@ -75,3 +77,10 @@ def test_a_section_tells_scripts_what_it_shows(new_job: Callable[..., Job]) -> N
     assert [layer["name"] for layer in facts["layers"]] == [
         "cladding", "sheathing", "structure", "insulation", "finish"
     ]  # fmt: skip
+
+
+def test_unaffected_wood_is_in_no_section(tmp_path: Path) -> None:
+    job, clock = crawl_job(tmp_path)
+    next(read_on(job, clock))
+    section = section_at(reader_of(job), "crawl-space", measured(job))
+    assert [one.label for one in section.points] == ["J1", "J2", "J3"]

@@ -12,8 +12,9 @@ from hypothesis import strategies as st
 from siltline.errors import WrongUse
 from siltline.reckon import RECKONINGS, read_all, works_out
 from siltline.reckon.table import BLOWS
+from siltline.reckon.words import liquid
 from siltline.rules.rule import Reckons
-from siltline.units import UNITS
+from siltline.units import UNITS, quantity
 
 SPACE = {"area": "1200 ft2", "height": "3 ft", "inside": "18C/85%"}
 FAN = SPACE | {"blows": "out", "airflow": "300 cfm", "outside": "14C/60%"}
@@ -142,3 +143,21 @@ def test_every_unit_of_the_fields_is_known() -> None:
     own = {"humidity", "concentration", "difference", "air", "count", "text"}
     asked = {one.kind for reckoning in RECKONINGS.values() for one in reckoning.asks}
     assert asked <= dimensions | own
+
+
+# NIST Handbook 44, appendix C: a gallon is 16 cups, 256 tablespoons, 768 teaspoons.
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("1 gal", "3.79 L (1.00 gal)"),
+        ("1 cup", "0.237 L (1.00 cup)"),
+        ("4 tbsp", "0.0591 L (0.25 cup)"),
+        ("3.5 tbsp", "0.0518 L (3.5 tbsp)"),
+        ("1 tbsp", "0.0148 L (1 tbsp)"),
+        ("2.5 tsp", "0.0123 L (2.5 tsp)"),
+        ("0.02 cup", "0.00473 L (0.96 tsp)"),
+        ("0.1 tsp", "0.000493 L (0.1 tsp)"),
+    ],
+)
+def test_a_small_volume_is_told_in_the_spoon_it_is_measured_with(typed: str, told: str) -> None:
+    assert liquid(float(quantity(typed).si)) == told

@@ -220,7 +220,7 @@ STRANGE = "is not a placeholder"
 NAMES = "known: place, room, circuit, house"
 BRACE = "a brace stands alone here; placeholders look like {place}"
 EXAMPLES = "type for example 15.2% (units: %)."
-LIKEST = "min, m, h, d, mm, mL, m3, m2, in, ft, cm, tsp"
+LIKEST = "min, m, h, d, qt, pt, mm, mL, m3, m2, in, ft"
 PART = "is not a fact of each electrical-part"
 
 

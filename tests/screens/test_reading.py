@@ -186,3 +186,14 @@ async def test_the_depth_of_the_pins_belongs_to_a_point(crawl: Job) -> None:
         rows["depth"].put("1/2 in")
         await send(hands)
     assert crawl.board.ledger.points[("j7",)][0].depth == "1/2 in"
+
+
+async def test_undo_names_the_points_of_a_round_that_was_taken_back(crawl: Job) -> None:
+    read_round(crawl, {"J1": "20", "R1": "11.5"}, by="Ada", sure=True)
+    async with screen_of(crawl) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot, STEP)
+        await hands.press("u")
+        await hands.settle()
+        told = " ".join(text(hands.app).replace("\u258c", " ").split())
+        assert "Taken back: round of readings, J1, R1, by Ada." in told

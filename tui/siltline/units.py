@@ -21,7 +21,8 @@ _PART = re.compile(
     r"\s*(?P<sign>[+-]?)"
     r"(?:(?P<num>\d{1,3})/(?P<den>[1-9]\d{0,2})"
     r"|(?P<whole>\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})(?:[ -](?P<num2>\d{1,3})/(?P<den2>[1-9]\d{0,2}))?)"
-    r"\s*(?P<unit>(?i:m3/s|m3/h|l/s|kg/day|kg/d|lb/day|lb/d|pt/day|pt/d|pints?/day|m2/l|ft2/gal)"
+    r"\s*(?P<unit>(?i:m3/s|m3/h|l/s|kg/day|kg/d|lb/day|lb/d|pt/day|pt/d|pints?/day|m2/l|ft2/gal"
+    r"|fl(?:uid|\.)?\s*(?:oz\.?|ounces?)(?![a-z]))"
     # but `2ft3in` is two feet three inches
     r"|(?:ft|m)[23](?!\s*[a-z'\"\u2032\u2033\u2019\u201d])|[^\d\s.+/-]+|)"
 )
@@ -65,7 +66,11 @@ UNITS: dict[str, Unit] = {
     "L": Unit("volume", Decimal("0.001")),
     "mL": Unit("volume", Decimal("0.000001")),
     "ft3": Unit("volume", _FOOT**3),
+    # quart, pint, fluid ounce, cup, spoons: of the US liquid gallon, NIST Handbook 44, appendix C
     "gal": Unit("volume", _GALLON),
+    "qt": Unit("volume", _GALLON / 4),
+    "pt": Unit("volume", _GALLON / 8),
+    "fl oz": Unit("volume", _GALLON / 128),
     "cup": Unit("volume", _GALLON / 16),
     "tbsp": Unit("volume", _GALLON / 256),
     "tsp": Unit("volume", _GALLON / 768),
@@ -91,13 +96,24 @@ ALIASES = {
     "\u00b0C": "C", "\u00b0F": "F", "hours": "h", "hour": "h", "days": "d", "day": "d",
     "minutes": "min", "minute": "min", "pa": "Pa", "hpa": "hPa", "kpa": "kPa", "inhg": "inHg",
     "m\u00b3": "m3", "ft\u00b3": "ft3", "cuft": "ft3", "liter": "L", "litre": "L", "ml": "mL",
+    "liters": "L", "litres": "L", "quart": "qt", "quarts": "qt", "pint": "pt", "pints": "pt",
+    "floz": "fl oz", "fluidoz": "fl oz", "fluidounce": "fl oz", "fluidounces": "fl oz",
+    "flounce": "fl oz", "flounces": "fl oz",
     "gallon": "gal", "gallons": "gal", "cups": "cup", "l/s": "L/s", "lbs": "lb",
     "kg/day": "kg/d", "lb/day": "lb/d", "pt/day": "pt/d",
     "pint/day": "pt/d", "pints/day": "pt/d", "m2/l": "m2/L",
 }  # fmt: skip
+# A number with a comma in it; with thousands apart by commas; with one comma for the decimal mark.
+_COMMA = re.compile(r"[\d.]*,[\d,.]*\d")
+_THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?")
+_DECIMAL_COMMA = re.compile(r"\d*,\d+")
 _FOOT_MARKS = ("'", "\u2032", "\u2019")
 _INCHES_IN_A_FOOT = 12
 LENGTH_UNITS = tuple(name for name, unit in UNITS.items() if unit.dimension == "length")
+
+
+class CommaTyped(WrongUse):
+    """A number was typed with a comma, which may be a decimal mark or may part thousands."""
 
 
 class Quantity(Struct, frozen=True):
@@ -131,7 +147,7 @@ def bare_in(typed: str, unit: str) -> str:
 
 def unit_named(word: str) -> str | None:
     """Return the unit that a person means by a word: `sqft` is ft2; None where it is none."""
-    lower = word.lower()
+    lower = "".join(word.lower().replace(".", "").split())  # fl. oz. is floz
     for name in (word, lower, word.upper(), ALIASES.get(word), ALIASES.get(lower)):
         if name in UNITS:
             return name
@@ -183,9 +199,13 @@ def quantity(text: str, dimension: str | None = None) -> Quantity:
         dimension: what it must measure, a dimension of `UNITS`: length, ratio, temperature ...
 
     Raises:
+        CommaTyped: a number with a comma; says what to write.
         WrongUse: no number, no unit, an unknown unit or another dimension.
     """
     parts = _parts(_spelt(text).strip().rstrip(".")) if len(text) <= LONGEST else None
+    if parts is None and len(text) <= LONGEST and (comma := _COMMA.search(text)):
+        examples = _without_comma(text, comma, dimension) or examples_of(dimension)
+        raise CommaTyped(say("units.comma", text=text, examples=examples))
     if parts is None:
         raise WrongUse(say("units.not-a-quantity", text=text[:LONGEST], **_hints(dimension)))
     kind = UNITS[parts[0][1]].dimension
@@ -201,6 +221,29 @@ def quantity(text: str, dimension: str | None = None) -> Quantity:
         unit = UNITS[parts[0][1]]
         si = (parts[0][0] + unit.shift) * unit.factor
     return Quantity(text.strip(), si, kind, parts[0][1])
+
+
+def _without_comma(text: str, comma: re.Match[str], dimension: str | None) -> str:
+    """Return what a text with a comma was likely meant to be, as it is written; "" for nothing."""
+    number, meant = comma[0], []
+    if _THOUSANDS.fullmatch(number):
+        meant.append(number.replace(",", ""))
+    if _DECIMAL_COMMA.fullmatch(number):
+        meant.append(number.replace(",", "."))
+    before, after = text[: comma.start()], text[comma.end() :]
+    # a bare number is a share where one is wanted; elsewhere nobody knows its unit
+    bare = "%" if dimension == "ratio" and not (before + after).strip() else ""
+    whole = [f"{before}{one}{bare}{after}".strip() for one in meant]
+    return " / ".join(one for one in whole if _is_one(one, dimension))
+
+
+def _is_one(text: str, dimension: str | None) -> bool:
+    """Tell whether a text is a quantity of a dimension."""
+    try:
+        quantity(text, dimension)
+    except WrongUse:
+        return False
+    return True
 
 
 def difference(text: str) -> Decimal:

@@ -32,7 +32,7 @@ TEMPLATE = Path(__file__).with_name("report.typ")
 WORDS = (
     "facts", "what", "room", "place", "known", "waterline", "silt-line", "wet-reading", "status",
     "state", "count", "detail-title", "house-title", "sections-title", "sections-note",
-    "charts-title", "charts-note",
+    "charts-title", "charts-note", "charts-legend",
     "still-out-title", "finding", "remedy", "handovers", "why", "source", "proof",
     "deadlines-title", "deadline", "due", "counted", "never", "readings", "reckoned", "note",
     "unused-title", "page", "undrawable",

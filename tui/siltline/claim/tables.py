@@ -45,6 +45,14 @@ def _write(path: Path, columns: Sequence[str], rows: Iterable[Sequence[object]])
             writer.writerow([cell("" if value is None else str(value)) for value in row])
 
 
+def _at(contents: Contents, at: str) -> str:
+    """Return a time of the record in the zone of the site, with its offset; "" for none.
+
+    What one laptop wrote in its own zone and what another wrote can so be sorted and compared.
+    """
+    return times.written(times.read(at).astimezone(contents.job.zone)) if at else ""
+
+
 def _step_row(view: StepView, titles: dict[str, str], contents: Contents) -> list[object]:
     step, word = view.step, view.word
     lacks = view.missing if view.state in ("todo", "done") else ()
@@ -57,7 +65,7 @@ def _step_row(view: StepView, titles: dict[str, str], contents: Contents) -> lis
         word.kind if word else "",
         word.by if word else "",
         word.licence if word else "",
-        word.at if word else "",
+        _at(contents, word.at) if word else "",
         "; ".join(word.values) if word else "",
         word.because if word else "",
         word.note if word else "",
@@ -84,7 +92,7 @@ def write_photos(contents: Contents, path: Path) -> None:
         [
             "" if photo["withheld"] or photo["lost"] else contents.names[sha256],
             photo["name"],
-            *(photo[key] for key in keys),
+            *(_at(contents, photo[key]) if key == "added" else photo[key] for key in keys),
             photo["withheld"]["because"] if photo["withheld"] else "",
             photo["lost"],
             "; ".join(photo["steps"]),
@@ -100,15 +108,18 @@ def write_readings(contents: Contents, path: Path) -> None:
     ledger = contents.job.board.ledger
     rows: list[list[object]] = [
         [
-            one.at, "reference" if point.reference else "point", point.name, point.place,
-            point.reads, point.where, one.typed, one.value, one.temp, "", "", "", one.meter, one.by,
+            _at(contents, one.at), "reference" if point.reference else "point", point.name,
+            point.place, point.reads, point.where, one.typed, one.value, one.temp, "", "", "",
+            one.meter, one.by,
         ]
         for point in points_of(ledger)
         for one in readings_at(ledger, point.name)
     ]  # fmt: skip
     rows += [
-        [a.at, f"air {a.air}", "", a.place, "", "", "", "", "", a.temp, a.rh, a.surface, a.meter,
-         a.by]
+        [
+            _at(contents, a.at), f"air {a.air}", "", a.place, "", "", "", "", "", a.temp, a.rh,
+            a.surface, a.meter, a.by,
+        ]
         for a in ledger.airs
     ]  # fmt: skip
     if rows:

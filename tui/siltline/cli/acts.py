@@ -93,13 +93,15 @@ def leave_out_command(job: Path, step: str, as_json: bool, **told: str) -> None:
 @json_option
 def undo_command(job: Path, by: str | None, as_json: bool) -> None:
     """Take back the newest act."""
-    from siltline.job.acts import about, undo  # noqa: PLC0415
+    from siltline.job.acted import about  # noqa: PLC0415
+    from siltline.job.acts import undo  # noqa: PLC0415
 
     with opened(job) as desk:
         event = undo(desk, by=by)
-        step = about(event)
+        what = about(desk, event)
         if as_json:
+            step = event.body.get("step") or what
             emit_json({"undone": event.kind, "step": step, "by": event.by, "at": event.at})
         else:
             when = desk.shown(event.at)
-            emit([say("undo.done", kind=say(f"kind.{event.kind}"), step=step, at=when)])
+            emit([say("undo.done", kind=say(f"kind.{event.kind}"), what=what, at=when)])

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from siltline.errors import NotNow, WrongUse
 from siltline.job import said
+from siltline.job.acted import about
 from siltline.job.desk import Job
 from siltline.job.measuring import found_before, measure, take_back
 from siltline.judge import StepView
@@ -215,14 +216,6 @@ def leave_out(
     return job.step(step)
 
 
-def about(event: Event) -> str:
-    """Return what an act was about: a step, somebody or something named, a photo, the sheet."""
-    body = event.body
-    checklist = body.get("checklist", {}).get("name")
-    named = body.get("step") or body.get("name") or checklist or str(body.get("photo", ""))[:12]
-    return str(named or say("word.house-sheet"))
-
-
 def undo(job: Job, *, by: str | None = None) -> Event:
     """Take back the newest act that stands; return it. Undoing again goes further back.
 
@@ -242,7 +235,7 @@ def undo(job: Job, *, by: str | None = None) -> Event:
         last = ledger.acts[-1]
         closed = [*ledger.handoffs, *ledger.signoffs]
         if any(ledger.causes.knew(one.event, last.id) for one in closed):
-            raise NotNow(say("acts.handed-over", step=job.called(about(last))))
+            raise NotNow(say("acts.handed-over", step=about(job, last)))
         also = [
             e.id for e in job.record.events if e.kind == "laid" and e.body.get("for") == last.id
         ]

@@ -14,7 +14,7 @@ from siltline import times
 from siltline.errors import NotNow, WrongUse
 from siltline.judge.points import Point, PointReading, air_state
 from siltline.sentences import say
-from siltline.units import quantity
+from siltline.units import CommaTyped, quantity
 
 MOST_PERCENT = Decimal(200)  # water-logged light wood holds twice its dry mass; more is a slip
 LEAST_SHOWN, MOST_SHOWN = Decimal(6), Decimal(30)
@@ -46,6 +46,8 @@ def percent(value: str) -> Decimal:
     """
     try:
         read = quantity(value, "ratio")
+    except CommaTyped:
+        raise  # it says what to write
     except WrongUse as fault:
         raise WrongUse(say("read.no-percent", value=value)) from fault
     found = read.si * 100

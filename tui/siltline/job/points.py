@@ -17,7 +17,7 @@ from siltline.judge.register import key_of
 from siltline.rules.faults import meant
 from siltline.rules.plan import Step
 from siltline.sentences import say
-from siltline.units import bare_in, examples_of, quantity
+from siltline.units import CommaTyped, bare_in, examples_of, quantity
 
 if TYPE_CHECKING:
     from siltline.moments import Moment
@@ -69,6 +69,8 @@ def amount(typed: str, dimension: str, name: str) -> str:
     if kept:
         try:
             quantity(kept, dimension)
+        except CommaTyped:
+            raise  # it says what to write
         except WrongUse as fault:
             examples = examples_of(dimension)
             raise WrongUse(

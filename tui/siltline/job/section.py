@@ -44,10 +44,13 @@ def drawable(reader: Reader) -> Sequence[Drawable]:
 
 
 def measured(job: Job) -> dict[str, list[Point]]:
-    """Return id of a place -> its measuring points, each with its height and its last value."""
+    """Return id of a place -> its measuring points, each with its height and its last value.
+
+    Unaffected wood is left out: it belongs to a step of the place, and lies elsewhere.
+    """
     ledger = job.board.ledger
     found: dict[str, list[Point]] = {}
-    for one in points_of(ledger):
+    for one in (point for point in points_of(ledger) if not point.reference):
         read = readings_at(ledger, one.name)
         height = quantity(one.height) if one.height else None
         drawn = Point(one.name, height, read[-1].value if read else "")

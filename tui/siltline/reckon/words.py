@@ -14,6 +14,14 @@ CFM, GRAINS = 4.719474432e-4, 7000.0  # m3/s; to the pound, exact
 FOOT2, FOOT3 = 0.09290304, 0.028316846592
 PINT_KG = 0.473176473  # a US pint of water at 1 kg/L
 CUP, GALLON = 2.365882365e-4, 3.785411784e-3  # m3
+TABLESPOON, TEASPOON = CUP / 16, CUP / 48
+# From which volume on, m3: told in what, with how many places.
+_US = (
+    (GALLON / 2, GALLON, ".2f", "gal"),
+    (CUP * 0.249, CUP, ".2f", "cup"),  # a quarter of a cup, though floats fall a little short
+    (TABLESPOON * 0.999, TABLESPOON, ".2g", "tbsp"),
+    (-math.inf, TEASPOON, ".2g", "tsp"),
+)
 DAY = 86_400.0
 
 
@@ -83,8 +91,8 @@ def cubic(value: float) -> str:
 
 
 def liquid(m3: float) -> str:
-    """Return a volume in litres, and in cups or gallons."""
-    us = f"{m3 / GALLON:.2f} gal" if m3 >= GALLON / 2 else f"{m3 / CUP:.2f} cup"
+    """Return a volume in litres, and in what it is measured with: a spoon, cups, gallons."""
+    us = next(f"{m3 / size:{places}} {name}" for least, size, places, name in _US if m3 >= least)
     return f"{1000 * m3:.3g} L ({us})"
 
 

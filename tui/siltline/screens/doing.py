@@ -103,14 +103,16 @@ class DeskScreen(OfferingDesk):
         self.do(lambda: acts.untick(self.job, step, by=by), say("desk.unticked"))
 
     def action_undo(self) -> None:
-        """Take back the newest act."""
+        """Take back the newest act, and name what that was."""
+        from siltline.job.acted import about  # noqa: PLC0415
+
         undone: dict[str, str] = {}
 
         def undo() -> None:
             event = acts.undo(self.job, by=self.person or None)
             who = event.by or say("said.somebody")
-            step = self.job.called(acts.about(event))
-            undone.update(what=say(f"kind.{event.kind}"), step=step, who=who)
+            what = say(f"kind.{event.kind}")
+            undone.update(what=what, about=about(self.job, event), who=who)
 
         self.do(undo, lambda: say("desk.undone", **undone))
 

@@ -56,7 +56,7 @@ class PhotoScreen(Screen[str | None]):
         ("n", "note", say("key.note")),
         ("o", "view", say("key.view")),
         ("I", "pixels", say("key.pixels")),
-        ("g", "go", say("key.go")),
+        ("g", "go", say("key.its-step")),
     ]
 
     def __init__(self, job: Job, photos: Sequence[str], at: str, *, goes: bool = True) -> None:

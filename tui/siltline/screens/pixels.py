@@ -25,7 +25,7 @@ from siltline.text import cells as width_of
 from siltline.text import fit, in_ascii, visible
 
 ASKED_S = 0.5  # how long an answer of the terminal is waited for
-SILENCE_S = 0.03  # between two bytes of one key
+SILENCE_S, PIECES = 0.03, 8  # an arrow is several bytes; a key that is held down never ends
 GIVEN_BACK_S = 1.0
 AT_ONCE = 32_768  # bytes of a picture between two looks at the keys
 
@@ -111,9 +111,11 @@ class Look:
     def _ends(self, terminal: Terminal, seconds: float = GLANCE_S) -> bool:
         """Wait a moment; tell whether a key was pressed, or the terminal is wanted back."""
         heard = more = terminal.read(seconds)
-        while more:  # an arrow is several bytes
+        pieces = 0
+        while more and pieces < PIECES:
             more = terminal.read(SILENCE_S)
             heard += more
+            pieces += 1
         return bool(typed(heard)) or self.back.is_set()
 
 

@@ -10,7 +10,6 @@ import tomllib
 from collections.abc import Callable, Iterator
 from concurrent.futures import Future
 from contextlib import contextmanager
-from importlib.util import find_spec
 from pathlib import Path
 from threading import Thread
 from typing import Any
@@ -27,13 +26,22 @@ from siltline.job.withholding import withhold
 from siltline.screens import encoding, pixels
 from siltline.screens.blocks import Cells
 from siltline.screens.encoding import WANTED, encoded, padded, whole
+from siltline.screens.lent import _Console
 from siltline.screens.means import MOST, Means, Size, means_of, question, room_for, typed
 from siltline.screens.photo import PhotoScreen
 from siltline.screens.pixels import Look, placed, under
 from siltline.text import cells as width_of
 from support.desk import Hands, stand, until
 from support.pictures import photo
-from support.pixels_read import CORNERS, cornered, kitty_pictures, needed, off, sixel_pictures
+from support.pixels_read import (
+    CORNERS,
+    chafa_runs,
+    cornered,
+    kitty_pictures,
+    needed,
+    off,
+    sixel_pictures,
+)
 from support.screens import text
 
 ROOT = Path(__file__).parents[2]
@@ -69,12 +77,12 @@ def test_what_a_terminal_answers_is_what_it_draws_with(heard: bytes, means: Mean
     assert typed(b"a" + heard + b"\x1b[C") == b"a\x1b[C"
 
 
-@given(st.binary(), st.binary(), st.integers(1, 500), st.integers(1, 500), st.booleans())
+@given(st.binary(), st.binary(), st.tuples(*[st.integers(0, 500)] * 4), st.booleans())
 def test_no_answer_makes_a_place_without_room_or_without_end(
-    one: bytes, other: bytes, columns: int, lines: int, big: bool
+    one: bytes, other: bytes, size: tuple[int, int, int, int], big: bool
 ) -> None:
     means = means_of(one + b"\x1b[6;999;999t" * big + other + DA1_SIXEL)
-    room = room_for(Size(columns, lines), means)
+    room = room_for(Size(*size), means)
     assert 0 < room.wide <= MOST
     assert 0 < room.high <= MOST
     assert min(room.cell) > 0
@@ -124,7 +132,7 @@ def test_the_line_below_fits_and_holds_nothing_that_a_terminal_obeys(
 
 @pytest.fixture
 def _chafa() -> None:
-    needed(find_spec("chafa"), "chafa.py")
+    needed(chafa_runs(), "chafa.py")
 
 
 @pytest.mark.usefixtures("_chafa")
@@ -236,6 +244,30 @@ class Fake:
 
     def write(self, data: bytes) -> None:
         self.sent += data
+
+
+class FakeConsole:
+    """The calls of msvcrt that are used, over keys that are there already."""
+
+    def __init__(self, keys: str) -> None:
+        self.keys = list(keys)
+
+    def kbhit(self) -> bool:
+        return bool(self.keys)
+
+    def getwch(self) -> str:
+        return self.keys.pop(0)
+
+
+def test_a_console_of_windows_gives_all_that_is_there_and_takes_pieces() -> None:
+    keys, written = FakeConsole("\x1b[?62;4c\ud800"), io.BytesIO()
+    console = _Console(io.TextIOWrapper(written, "utf-8"), keys)
+    assert console.read(1) == b"\x1b[?62;4c?"
+    began = time.monotonic()
+    assert console.read(0.05) == b""
+    assert 0.05 <= time.monotonic() - began < 5
+    console.write(bytes(20_000))
+    assert written.getvalue() == bytes(20_000)
 
 
 def done(cells: Cells) -> Future[Cells]:

@@ -12,7 +12,6 @@ import sys
 import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from importlib.util import find_spec
 from pathlib import Path
 from typing import Any
 
@@ -30,7 +29,15 @@ from support.answering import (
     Answering,
     with_chafa,
 )
-from support.pixels_read import cornered, kitty_pictures, needed, off, screen, sixel_pictures
+from support.pixels_read import (
+    chafa_runs,
+    cornered,
+    kitty_pictures,
+    needed,
+    off,
+    screen,
+    sixel_pictures,
+)
 from support.terminal import running, termios
 
 GONE = b"\x1b[?25h\x1b[?1049l"  # the cursor, the screen of before
@@ -43,7 +50,7 @@ PICTURE = re.compile(rb"\x1b_G[^\x1b]*\x1b\\|\x1bP[^\x1b]*\x1b\\")
 
 @pytest.fixture(autouse=True)
 def _chafa() -> None:
-    needed(find_spec("chafa"), "chafa.py")
+    needed(chafa_runs(), "chafa.py")
 
 
 @pytest.fixture

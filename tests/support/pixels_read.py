@@ -8,6 +8,8 @@ import os
 import re
 import shutil
 import subprocess
+import sys
+from functools import cache
 
 import pytest
 from PIL import Image
@@ -20,6 +22,13 @@ def needed(there: object, name: str) -> None:
     """Skip a test where something is not installed; under CI it fails."""
     if not there:
         (pytest.fail if os.environ.get("CI") else pytest.skip)(f"{name} is not installed")
+
+
+@cache
+def chafa_runs() -> bool:
+    """Tell whether chafa.py is there, and finds the libraries of the system that it wants."""
+    ran = subprocess.run([sys.executable, "-c", "import chafa"], capture_output=True, check=False)
+    return ran.returncode == 0
 
 
 def cornered(size: tuple[int, int] = (1200, 900), *, turned: bool = True) -> bytes:
@@ -93,7 +102,7 @@ def screen(seen: bytes, size: tuple[int, int]) -> list[str]:
         if act == "H":
             numbers = [int(n or 1) for n in given.split(";")] if given else [1, 1]
             y, x = numbers[0] - 1, numbers[1] - 1
-        elif act == "J" or (act in "hl" and given == "?1049") if act else False:
+        elif act == "J" or (act in ("h", "l") and given == "?1049"):
             cells = [[" "] * columns for _ in range(lines)]
         elif char == "\n":
             y += 1

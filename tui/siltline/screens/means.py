@@ -90,9 +90,9 @@ def means_of(heard: bytes) -> Means:
 
 def room_for(size: Size, means: Means) -> Room:
     """Return the place of a picture: all lines but the last, which tells what is shown."""
+    columns, lines = max(size.columns, 1), max(size.lines, 1)  # 0 where it was never told
     cell = means.cell or ASSUMED_CELL
-    if size.wide >= size.columns and size.high >= size.lines:
-        cell = size.wide // size.columns, size.high // size.lines
-    limits = (*(min(MOST, most) for most in means.largest),)
-    wide, high = size.columns * cell[0], max(size.lines - 1, 1) * cell[1]
-    return Room(min(wide, limits[0]), min(high, limits[1]), cell)
+    if size.wide >= columns and size.high >= lines:
+        cell = size.wide // columns, size.high // lines
+    wide, high = columns * cell[0], max(lines - 1, 1) * cell[1]
+    return Room(min(wide, means.largest[0], MOST), min(high, means.largest[1], MOST), cell)

@@ -89,7 +89,9 @@ def sixel_pictures(seen: bytes) -> list[Image.Image]:
     return found
 
 
-_PART = re.compile(r"\x1b\[([0-9;?<=>]*)([@-~])|\x1b[_P][^\x1b]*\x1b\\|\x1b.|([^\x1b])", re.DOTALL)
+_PART = re.compile(
+    r"\x1b\[([0-9;?<=>]*)[ -/]*([@-~])|\x1b[_P][^\x1b]*\x1b\\|\x1b.|([^\x1b])", re.DOTALL
+)
 
 
 def screen(seen: bytes, size: tuple[int, int]) -> list[str]:

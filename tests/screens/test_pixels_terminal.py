@@ -92,9 +92,9 @@ def settle(term: Answering, quiet_s: float = 0.3) -> None:
         pass
 
 
-def leave(term: Answering) -> None:
+def leave(term: Answering, *keys_of: str) -> None:
     """Leave the photo, the list and the program."""
-    for keys in ("\x1b", "\x1b", "q"):
+    for keys in keys_of or ("\x1b", "\x1b", "q"):
         term.send(keys)
         term.read(0.3)
     assert term.end() == 0
@@ -320,10 +320,7 @@ def test_where_the_photo_is_left_meanwhile_the_terminal_is_given_back(shot: Job)
         term.send("I")
         term.wait_until(lambda: GONE in term.seen)
         term.wait_for("No step uses it yet")  # the list below
-        term.send("\x1b")
-        term.wait_for("Put on")
-        term.send("q")
-        assert term.end() == 0
+        leave(term, "\x1b", "q")
 
 
 @pytest.fixture

@@ -39,6 +39,12 @@ def test_the_screen_on_a_job_imports_neither_the_yaml_reader_nor_pydantic() -> N
         assert heavy not in found
 
 
+def test_what_shows_a_photo_in_pixels_neither_decodes_nor_encodes_it() -> None:
+    found = loaded("import siltline.screens.photo, siltline.screens.pixels")
+    for elsewhere in ("PIL", "pi_heif", "chafa"):  # each has a process of its own
+        assert elsewhere not in found
+
+
 @pytest.mark.parametrize(
     "heavy",
     ["sqlite3", "textual", "siltline.job", "siltline.record", "siltline.science", "zoneinfo"],

@@ -263,7 +263,7 @@ async def test_a_photo_is_looked_at_from_the_list_to_attach_from_and_nothing_is_
     async with on_screen(taken) as pilot:
         hands = await look(pilot, "a", "ctrl+l")
         assert "1 of 3" in text(pilot.app)
-        assert "Go to the step" not in text(pilot.app)  # the list below waits for a photo
+        assert "Its step" not in text(pilot.app)  # the list below waits for a photo
         await hands.press("escape")
         assert "Ctrl+L: look at it" in text(pilot.app)
     assert len(taken.record.events) == before

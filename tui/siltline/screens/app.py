@@ -18,6 +18,7 @@ from siltline.sentences import languages, say, speak
 
 if TYPE_CHECKING:
     from siltline.job.viewing import Viewer
+    from siltline.screens.pixels import Look
 
 
 class SiltlineApp(LookApp):
@@ -29,6 +30,7 @@ class SiltlineApp(LookApp):
         self.tidying = Tidying()
         job.names = called
         self._viewer: Viewer | None = None
+        self._look: Look | None = None  # what the terminal is lent to
 
     @property
     def viewer(self) -> Viewer:
@@ -48,6 +50,26 @@ class SiltlineApp(LookApp):
         from siltline.screens.photo import PhotoScreen  # noqa: PLC0415 - no first paint needs it
 
         self.push_screen(PhotoScreen(self.job, photos, at, goes=False))
+
+    async def lend(self, look: Look) -> str:
+        """Lend the terminal to a look at a photo; return why it was not shown, or ""."""
+        from siltline.screens.pixels import show  # noqa: PLC0415 - no first paint needs it
+
+        self._look = look
+        try:
+            told = await show(self, look)
+        finally:
+            self._look = None
+        if look.bell.is_set():  # it came too late for the look
+            self.bell()
+        return told
+
+    def bell(self) -> None:
+        """Ring; by whoever has the terminal, for nobody hears what Textual writes meanwhile."""
+        if self._look is None:
+            super().bell()
+        else:
+            self._look.bell.set()
 
     def get_default_screen(self) -> Screen[None]:
         """Start on the desk itself: no empty screen is laid out first."""

@@ -106,7 +106,8 @@ class EndingApp(App[None]):
 
         def go_on(signum: int, frame: FrameType | None) -> None:
             driver = self._driver
-            if driver is None or terminal_gone():
+            lent = not getattr(driver, "_auto_restart", True)  # nothing there is to begin again
+            if driver is None or lent or terminal_gone():
                 return
             if not getattr(driver, "_must_signal_resume", True):
                 driver.suspend_application_mode()

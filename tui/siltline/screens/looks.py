@@ -57,6 +57,11 @@ class LookApp(NoticeApp):
         return not few and not self._ascii
 
     @property
+    def draws_ascii(self) -> bool:
+        """Tell whether this terminal is to get ASCII alone."""
+        return self._ascii
+
+    @property
     def is_dark(self) -> bool:
         """Tell whether letters are lighter than their ground."""
         return PALETTES[self.theme].dark

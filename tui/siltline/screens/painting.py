@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import Future, ThreadPoolExecutor
 from typing import TypeVar
 
 from siltline.job import Job, open_job
@@ -43,6 +43,10 @@ class Painter:
         """
         return await self._done(lambda desk: desk.cells(photo, width, height))
 
+    def pixels(self, photo: str, width: int, height: int) -> Future[Cells]:
+        """Return what will hold a photo itself, not its small picture; else as `cells`."""
+        return self._thread.submit(self._do, lambda desk: desk.pixels(photo, width, height))
+
     async def tags(self, photo: str) -> list[tuple[str, str, str]]:
         """Return all that EXIF says of a photo; errors as for `cells`."""
         return await self._done(lambda desk: desk.tags(photo))
@@ -76,6 +80,9 @@ class _Desk:
 
         drawn = small(self.job, photo)
         return self.reader.cells(drawn, width, height) if drawn else NOTHING
+
+    def pixels(self, photo: str, width: int, height: int) -> Cells:
+        return self.reader.cells(self.job.record.photo_bytes(photo), width, height)
 
     def tags(self, photo: str) -> list[tuple[str, str, str]]:
         return self.reader.tags(self.job.record.photo_bytes(photo))

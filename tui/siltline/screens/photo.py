@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
 from textual.app import ComposeResult
@@ -33,6 +34,9 @@ from siltline.screens.picture import Picture
 from siltline.screens.words import plain
 from siltline.sentences import say
 
+if TYPE_CHECKING:
+    from siltline.screens.app import SiltlineApp
+
 
 class PhotoScreen(Screen[str | None]):
     """Shows a photo of a list and goes to the next one.
@@ -51,7 +55,8 @@ class PhotoScreen(Screen[str | None]):
         ("b", "beside", say("key.beside")),
         ("n", "note", say("key.note")),
         ("o", "view", say("key.view")),
-        ("g", "go", say("key.go")),
+        ("I", "pixels", say("key.pixels")),
+        ("g", "go", say("key.its-step")),
     ]
 
     def __init__(self, job: Job, photos: Sequence[str], at: str, *, goes: bool = True) -> None:
@@ -224,10 +229,7 @@ class PhotoScreen(Screen[str | None]):
     @work
     async def action_view(self) -> None:
         """Open the bytes of the photo, as its camera wrote them, in the system's viewer."""
-        from siltline.screens.app import SiltlineApp  # noqa: PLC0415 - it holds this screen
-
-        photo, app = self.photo, self.app
-        assert isinstance(app, SiltlineApp)  # noqa: S101 - no other app has photos
+        photo, app = self.photo, self._siltline()
         try:
             data = await self.painter.bytes_of(photo)
             form = self.job.record.derived(photo_facts).get(photo, {}).get("format")
@@ -236,6 +238,27 @@ class PhotoScreen(Screen[str | None]):
             self.notify(str(fault), markup=False, severity="warning", timeout=8)
             return
         self.notify(say("photo.opened"), markup=False)
+
+    @work(exclusive=True, group="pixels")
+    async def action_pixels(self) -> None:
+        """Show the photo in hand in the pixels of the terminal, where it has some."""
+        from siltline.screens.pixels import Look  # noqa: PLC0415 - only where a person asks
+
+        photo, app = self.photo, self._siltline()
+        known = self.known[photo]
+        told = bytes_gone(self.job, known)
+        if not told:
+            caption = ". ".join([known["name"], *known["captions"][:1]])
+            wish = partial(self.painter.pixels, photo)
+            told = await app.lend(Look(caption, wish, ascii_only=app.draws_ascii))
+        if told:
+            self.notify(told, markup=False, severity="warning", timeout=12)
+
+    def _siltline(self) -> SiltlineApp:
+        from siltline.screens.app import SiltlineApp  # noqa: PLC0415 - it holds this screen
+
+        assert isinstance(self.app, SiltlineApp)  # noqa: S101 - no other app has photos
+        return self.app
 
     def action_go(self) -> None:
         """Go to the step that uses the photo."""

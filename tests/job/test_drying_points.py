@@ -351,3 +351,22 @@ def test_the_same_number_at_the_same_time_is_asked_about(tmp_path: Path) -> None
     with pytest.raises(NotNow, match="at that very time"):
         read_round(job, {"J1": "20"}, by="Ada", when="2026-03-15 08:00")
     read_round(job, {"J1": "20"}, by="Ada", when="2026-03-15 09:00")
+
+
+def test_a_goal_below_that_of_the_step_is_told_on_its_card(tmp_path: Path) -> None:
+    job, clock = crawl_job(tmp_path)
+
+    def card() -> str:
+        return " ".join(measured_told(job, job.step(STEP).step))
+
+    assert "drier is better" not in card()
+    next(read_on(job, clock))
+    stricter = "The step asks 15 %; unaffected wood of this house says 12 %: drier is better."
+    assert card().count(stricter) == 1  # of three points one sentence
+    clock.on(1)
+    add_meter(job, "Old pins", tolerance="1.5%")
+    read_round(job, {"J1": "23", "R1": "11"}, meter="Old pins", by="Ada", sure=True)
+    assert "unaffected wood of this house says 12 / 12.5 %" in card()
+    clock.on(2)
+    read_round(job, dict.fromkeys(JOISTS, "20"), by="Ada", sure=True)  # no meter named
+    assert "drier is better" not in card()

@@ -130,9 +130,15 @@ def plainly(one: Verdict, job: Job) -> dict[str, Any]:
     }
 
 
-def outside_told(job: Job, place: str) -> list[str]:
-    """Return whether outdoor air dries a place, by the airs read there last; () where none were."""
-    held = against(job.board.ledger, place)
+def outside_told(job: Job, place: str, when: str = "") -> list[str]:
+    """Return whether outdoor air dries a place, by the airs read last; () where none were.
+
+    Args:
+        job: the open job.
+        place: id of a room or space, or "" for any.
+        when: up to which time, RFC 3339: what was read later says nothing of it; "" is now.
+    """
+    held = against(job.board.ledger, place, when)
     if held is None:
         return []
     inside, outside, found = held.inside, held.outside, held.found

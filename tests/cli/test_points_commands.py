@@ -283,3 +283,18 @@ def test_a_meter_that_does_not_correct_and_no_temperature_is_told(
     table.write_text("point,value\nJ1,15\n", encoding="utf-8")
     by_table = shell("read", crawl, "--csv", table, "--meter", "Pins", "--by", "Ada", "--sure")
     assert "Counted as read" in by_table.out
+
+
+def test_the_air_of_yesterday_is_told_of_and_not_the_newest(shell: Shell, crawl: Path) -> None:
+    air = ("air", crawl, "--place", "crawl-space", "--by", "Ada")
+    new = shell(*air, "--affected", "18C/85%", "--outside", "14C/60%")
+    assert "Outside air (14C/60%" in new.out
+    old = shell(*air, "--affected", "18C/50%", "--outside", "28C/80%", "--when", "yesterday 8:00")
+    assert "Outside air (28C/80%" in old.out
+    assert "WETS it (18C/50%)" in old.out
+    assert "14C/60%" not in old.out.splitlines()[-1]
+    alone = shell(*air, "--affected", "18C/80%", "--when", "yesterday 9:00")
+    assert "Outside air (28C/80%" in alone.out  # that was read before it
+    first = shell(*air, "--outside", "5C/60%", "--when", "2026-01-02 8:00")
+    assert "Outside air (" not in first.out  # nothing was read inside then
+    assert "Outside air (14C/60%" in shell("air", crawl).out  # the newest, where none is recorded

@@ -17,7 +17,7 @@ from siltline.job.drying import drawn, measured_told, outside_told, plainly, tol
 from siltline.job.points import add_meter, add_point
 from siltline.job.rounds import Round, air_typed, read_air, read_round, read_rounds
 from siltline.judge.drying import beside, verdict, verdicts
-from siltline.judge.measured import points_of, readings_at
+from siltline.judge.measured import newest_air, points_of, readings_at
 from siltline.science.chart import PLAIN
 from support.crawl import DAYS, JOISTS, START, STEP, crawl_job, moisture, read_on
 
@@ -351,3 +351,36 @@ def test_the_same_number_at_the_same_time_is_asked_about(tmp_path: Path) -> None
     with pytest.raises(NotNow, match="at that very time"):
         read_round(job, {"J1": "20"}, by="Ada", when="2026-03-15 08:00")
     read_round(job, {"J1": "20"}, by="Ada", when="2026-03-15 09:00")
+
+
+def test_a_goal_below_that_of_the_step_is_told_on_its_card(tmp_path: Path) -> None:
+    job, clock = crawl_job(tmp_path)
+
+    def card() -> str:
+        return " ".join(measured_told(job, job.step(STEP).step))
+
+    assert "drier is better" not in card()
+    next(read_on(job, clock))
+    stricter = "The step asks 15 %; unaffected wood of this house says 12 %: drier is better."
+    assert card().count(stricter) == 1  # of three points one sentence
+    clock.on(1)
+    add_meter(job, "Old pins", tolerance="1.5%")
+    read_round(job, {"J1": "23", "R1": "11"}, meter="Old pins", by="Ada", sure=True)
+    assert "unaffected wood of this house says 12 / 12.5 %" in card()
+    clock.on(2)
+    read_round(job, dict.fromkeys(JOISTS, "20"), by="Ada", sure=True)  # no meter named
+    assert "drier is better" not in card()
+
+
+def test_readings_and_airs_are_in_the_order_of_time_whatever_the_offset(tmp_path: Path) -> None:
+    job, clock = crawl_job(tmp_path)  # its laptop is set to UTC, five hours ahead of the site
+    read_round(job, {"J1": "20"}, by="Ada")
+    read_air(job, [air_typed("affected", "65F/80%", "crawl-space")], by="Ada")
+    clock.on(0.05)  # an hour and some later by the site's clock, hours before by its figures
+    read_round(job, {"J1": "19"}, when="30 minutes ago", by="Ada")
+    airs = [air_typed("affected", "65F/70%", "crawl-space")]
+    read_air(job, airs, when="30 minutes ago", by="Ada")
+    assert [one.value for one in readings_at(job.board.ledger, "J1")] == ["20 %", "19 %"]
+    newest = newest_air(job.board.ledger, "affected")
+    assert newest is not None
+    assert newest.rh == "70%"

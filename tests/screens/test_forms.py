@@ -305,3 +305,39 @@ async def test_a_long_form_can_be_filled_at_any_size(job: Job, size: tuple[int, 
             assert pilot.app.focused is not None
             assert pilot.app.focused.region.height == 1
             assert pilot.app.screen.region.contains_region(pilot.app.focused.region)
+
+
+@pytest.mark.parametrize("then", ["", "12345-67"])
+async def test_a_fault_goes_as_soon_as_its_field_changes(then: str, job: Job) -> None:
+    async with SiltlineApp(job).run_test() as pilot:
+        hands = Hands(pilot)
+        await stand(pilot)
+        await hands.press("k")
+        await hands.settle_form()
+        await type_into(hands, "name", "Sudsless")
+        await type_into(hands, "registration", "soap")
+        await hands.press("ctrl+s")
+        await hands.settle_form()
+        rows = pilot.app.screen.rows  # type: ignore[attr-defined]
+        fault = rows["registration"].query_one(".fault")
+        assert fault.display
+        await type_into(hands, "name", "Sudsless 2")  # another field says nothing of this one
+        assert fault.display
+        await type_into(hands, "registration", then)
+        assert not fault.display
+
+
+async def test_a_fault_stays_when_news_of_the_text_it_is_about_comes_late(job: Job) -> None:
+    async with SiltlineApp(job).run_test() as pilot:
+        hands = Hands(pilot)
+        await stand(pilot)
+        await hands.press("k")
+        await hands.settle_form()
+        await type_into(hands, "name", "Sudsless")
+        await type_into(hands, "registration", "soap")
+        await hands.press("ctrl+s")
+        await hands.settle_form()
+        row = pilot.app.screen.rows["registration"]  # type: ignore[attr-defined]
+        row.input.post_message(Input.Changed(row.input, "soap"))  # Ctrl+S overtook it
+        await hands.settle_form()
+        assert row.query_one(".fault").display

@@ -197,3 +197,15 @@ async def test_undo_names_the_points_of_a_round_that_was_taken_back(crawl: Job) 
         await hands.settle()
         told = " ".join(text(hands.app).replace("\u258c", " ").split())
         assert "Taken back: round of readings, J1, R1, by Ada." in told
+
+
+async def test_the_air_that_was_recorded_is_told_of_and_not_the_newest(crawl: Job) -> None:
+    async with screen_of(crawl) as pilot:
+        hands = Hands(pilot)
+        rows = await form(hands, "H")
+        rows["value-affected"].put("64F/50%")
+        rows["value-outside"].put("88F/80%")
+        rows["when"].put("15 Mar 2026 7:00")
+        told = await send(hands)
+    assert "Outside air (88F/80%" in told
+    assert "WETS it (64F/50%)" in told

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from siltline import times
 from siltline.cli.opened import opened
 from siltline.cli.output import JOB, emit, emit_json, json_option
 from siltline.errors import NotNow, WrongUse
@@ -137,7 +138,9 @@ def air_command(
     with opened(job) as desk:
         with _sure_by_option():
             odd = read_air(desk, airs, **told) if airs else []
-        found = sorted(desk.board.ledger.airs, key=lambda one: one.at)
+        read = desk.board.ledger.airs
+        of = read[-1].at if airs else ""  # what was recorded just now may be of yesterday
+        found = sorted(read, key=lambda one: times.read(one.at))
         keys = ("air", "place", "temp", "rh", "surface", "at", "by", "meter")
         plain = [{key: getattr(one, key) for key in keys} for one in found]
         if as_json:
@@ -147,4 +150,4 @@ def air_command(
             {**one, "at": desk.shown(one["at"]), "place": one["place"] or "-"} for one in plain
         ]
         emit([*odd, *([say("air.line", **one) for one in shown] or [say("air.none")])])
-        emit(outside_told(desk, place))
+        emit(outside_told(desk, place, of))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -130,9 +130,15 @@ def plainly(one: Verdict, job: Job) -> dict[str, Any]:
     }
 
 
-def outside_told(job: Job, place: str) -> list[str]:
-    """Return whether outdoor air dries a place, by the airs read there last; () where none were."""
-    held = against(job.board.ledger, place)
+def outside_told(job: Job, place: str, when: str = "") -> list[str]:
+    """Return whether outdoor air dries a place, by the airs read last; () where none were.
+
+    Args:
+        job: the open job.
+        place: id of a room or space, or "" for any.
+        when: up to which time, RFC 3339: what was read later says nothing of it; "" is now.
+    """
+    held = against(job.board.ledger, place, when)
     if held is None:
         return []
     inside, outside, found = held.inside, held.outside, held.found
@@ -166,6 +172,17 @@ def _never_here(job: Job, step: Step) -> list[str]:
     return [say("drying.air-never", temp=air.temp, rh=air.rh, goal=f"{goal:g}", **told)]
 
 
+def _stricter(found: Sequence[Verdict]) -> Iterator[str]:
+    """Yield that unaffected wood asks more of points than their step does."""
+    goals: dict[float, set[float]] = {}
+    for one in found:
+        if one.references:
+            goals.setdefault(one.limit, set()).add(round(one.goal, 1))
+    for limit, below in goals.items():
+        told = " / ".join(f"{goal:g}" for goal in sorted(below))
+        yield say("card.stricter", limit=f"{limit:g}", goal=told)
+
+
 def measured_told(job: Job, step: Step) -> list[str]:
     """Return what the points and the air of a step's place say, in sentences; () where none do.
 
@@ -188,7 +205,7 @@ def measured_told(job: Job, step: Step) -> list[str]:
                 state=say(f"dry.{one.state}"))
             for one in found
         )  # fmt: skip
-        lines.append(say("card.points", points=points))
+        lines += [say("card.points", points=points), *_stricter(found)]
     lines += references.on_card(
         [
             one

@@ -25,9 +25,16 @@ class Against(Struct, frozen=True):
     found: Comparison
 
 
-def against(ledger: Ledger, place: str) -> Against | None:
-    """Return the air of a place against the air outdoors; None where one was not read."""
-    inside, outside = newest_air(ledger, "affected", place), newest_air(ledger, "outside")
+def against(ledger: Ledger, place: str, when: str = "") -> Against | None:
+    """Return the air of a place against the air outdoors; None where one was not read.
+
+    Args:
+        ledger: of the job.
+        place: id of a room or space, or "" for any.
+        when: up to which time, RFC 3339; "" for the newest.
+    """
+    inside = newest_air(ledger, "affected", place, when)
+    outside = newest_air(ledger, "outside", when=when)
     if inside is None or outside is None:
         return None
     states = [inside.state, outside.state]

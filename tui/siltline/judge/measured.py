@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from siltline import times
 from siltline.judge.points import AirReading, Meter, Point, PointReading
 from siltline.judge.register import key_of
 
@@ -19,7 +20,9 @@ def points_of(ledger: Ledger) -> list[Point]:
 
 def readings_at(ledger: Ledger, point: str) -> list[PointReading]:
     """Return what was read at a point, by the time of reading."""
-    return sorted(ledger.point_readings.get(key_of(point), []), key=lambda one: one.at)
+    # moments, not their texts: a laptop may be set to another zone than that of the site
+    read = ledger.point_readings.get(key_of(point), [])
+    return sorted(read, key=lambda one: times.read(one.at))
 
 
 def serving(ledger: Ledger) -> dict[tuple[str, str], list[Point]]:
@@ -41,8 +44,20 @@ def meters_of(ledger: Ledger) -> list[Meter]:
     return [one for there in ledger.meters.values() for one in there[:1]]
 
 
-def newest_air(ledger: Ledger, air: str, place: str = "") -> AirReading | None:
-    """Return the air that was read last of one kind, at a place where one is named."""
+def newest_air(ledger: Ledger, air: str, place: str = "", when: str = "") -> AirReading | None:
+    """Return the air that was read last of one kind.
+
+    Args:
+        ledger: of the job.
+        air: one of AIRS.
+        place: where, if it must be of one place.
+        when: up to which time, RFC 3339; "" for the newest.
+    """
+    until = times.read(when) if when else None
     # of two read at once the one that was recorded last
-    found = [one for one in ledger.airs[::-1] if one.air == air and place in ("", one.place)]
-    return max(found, key=lambda one: one.at, default=None)
+    found = [
+        one for one in ledger.airs[::-1]
+        if one.air == air and place in ("", one.place)
+        and (until is None or times.read(one.at) <= until)
+    ]  # fmt: skip
+    return max(found, key=lambda one: times.read(one.at), default=None)

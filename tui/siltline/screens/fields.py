@@ -42,6 +42,7 @@ class FieldRow(Vertical):
         super().__init__(classes="field")
         self.field = field
         self.first = value
+        self.refused: str | None = None
 
     def compose(self) -> ComposeResult:
         """Lay the field out."""
@@ -77,9 +78,15 @@ class FieldRow(Vertical):
 
     def show_fault(self, told: str) -> None:
         """Say under the line what is wrong with it; "" for nothing."""
+        self.refused = self.input.value if told else None
         fault = self.query_one(".fault", Static)
         fault.update(plain(told, "bold $warning"))
         fault.display = bool(told)
+
+    def forget_fault(self) -> None:
+        """Take away what was said of another text than stands in the line now."""
+        if self.refused is not None and self.refused != self.input.value:
+            self.show_fault("")
 
     def put(self, value: str) -> None:
         """Put a text into the line."""

@@ -169,6 +169,7 @@ class Form(ModalScreen[Typed | None]):
         """Show what is read, fill in what follows from it, keep it."""
         key = str(event.input.id).removeprefix("field-")
         self.rows[key].show_read()
+        self.rows[key].forget_fault()
         if self.fills is not None:
             self._fill(key)
         self._sum()

@@ -144,7 +144,8 @@ class ReadingDesk(MeteringDesk):
             say("form.air"), fields, say("form.air-hint"), act=_asked_twice(read_all), name="air"
         )
         if typed is not None:
-            told = outside_told(self.job, typed["place"].strip())
+            of = self.job.board.ledger.airs[-1].at  # which may be of yesterday
+            told = outside_told(self.job, typed["place"].strip(), of)
             self.changed(" ".join([say("desk.air-kept"), *told]))
 
     @work

@@ -217,6 +217,18 @@ def test_an_encoder_that_fails_gives_no_bytes(script: str, monkeypatch: pytest.M
     assert time.monotonic() - began < 10
 
 
+def test_an_encoder_that_nobody_waits_for_is_ended(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(encoding, "_START", "import time; time.sleep(60)")
+    asked: list[bool] = []
+
+    def given_up() -> bool:
+        asked.append(len(asked) == 2)
+        return asked[-1]
+
+    assert encoded(bytes(12), (2, 2), "kitty", (10, 20), given_up) == b""
+    assert asked == [False, False, True]
+
+
 def test_what_is_told_to_install_is_the_extra() -> None:
     told = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
     assert told["project"]["optional-dependencies"]["pixels"] == [WANTED]
@@ -286,7 +298,7 @@ def hold(monkeypatch: pytest.MonkeyPatch) -> Callable[..., str]:
             yield terminal
 
         monkeypatch.setattr(pixels, "lent", lent)
-        monkeypatch.setattr(pixels, "encoded", lambda *_: made)
+        monkeypatch.setattr(pixels, "encoded", lambda *how: b"" if how[-1]() else made)
         told = look.hold()
         assert terminal.sent.startswith(b"\x1b[?1049h\x1b[?25l")
         assert terminal.sent.endswith(b"\x1b\\\x1b[0m\x1b[2J\x1b[?25h\x1b[?1049l")
@@ -333,6 +345,14 @@ def test_a_key_need_not_wait_for_a_photo_that_takes_long(hold: Callable[..., str
     terminal = Fake(KITTY)
     terminal.after = key_once(b"Drawing")
     assert hold(terminal, Look("A.JPG", lambda *_: Future())) == ""
+    assert HEAD not in terminal.sent
+
+
+def test_a_key_while_it_is_encoded_goes_back_without_a_word(hold: Callable[..., str]) -> None:
+    terminal = Fake(KITTY)
+    looked = Look("A.JPG", lambda *_: done(GREY))
+    terminal.after = key_once(b"Drawing")
+    assert hold(terminal, looked) == ""
     assert HEAD not in terminal.sent
 
 

@@ -300,11 +300,11 @@ def test_what_is_drawn_meanwhile_is_drawn_after_it_and_a_bell_rings_at_once(shot
 GONE_ON = """
 from siltline.screens.photo import PhotoScreen
 from siltline.screens.pixels import Look
-waits = Look._waited
-def waited(self, terminal, done):
+writes = Look._write
+def written(self, terminal, data):
     app.call_from_thread(app.set_timer, 0.2, app.screen.dismiss)
-    return waits(self, terminal, done)
-Look._waited = waited
+    return writes(self, terminal, data)
+Look._write = written
 shows = PhotoScreen.on_mount
 def on_mount(self):
     global app

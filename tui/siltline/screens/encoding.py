@@ -9,11 +9,14 @@ from __future__ import annotations
 import re
 import subprocess
 import sys
+import time
+from collections.abc import Callable
 from importlib.util import find_spec
 from pathlib import Path
 
 WANTED = "chafa.py>=1.2,<2"  # as the extra `pixels` has it
 PATIENCE_S = 5.0  # 4 million pixels take 0.3 s
+GLANCE_S = 0.1  # how often it is looked whether that is still wanted
 _BAND = 6  # pixels: the height of a row of sixels
 _OPAQUE = b"\xff"
 _PARENT = str(Path(__file__).parents[2])
@@ -46,7 +49,13 @@ def whole(data: bytes, way: str) -> bool:
     return _WHOLE[way].fullmatch(data) is not None
 
 
-def encoded(data: bytes, size: tuple[int, int], way: str, cell: tuple[int, int]) -> bytes:
+def encoded(
+    data: bytes,
+    size: tuple[int, int],
+    way: str,
+    cell: tuple[int, int],
+    given_up: Callable[[], bool] = lambda: False,
+) -> bytes:
     """Return a picture as a terminal takes it; b"" where it cannot be made.
 
     Args:
@@ -54,21 +63,31 @@ def encoded(data: bytes, size: tuple[int, int], way: str, cell: tuple[int, int])
         size: its width and height in pixels.
         way: "kitty" or "sixel".
         cell: width and height of a cell of the terminal, in pixels.
+        given_up: tells whether nobody waits for it any more; asked a few times a second.
     """
     numbers = map(str, (*size, *cell))
+    nothing, pipe = subprocess.DEVNULL, subprocess.PIPE
     command = [sys.executable, "-c", _START, way, *numbers]
     try:
-        ran = subprocess.run(
-            command,
-            input=data,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL,
-            timeout=PATIENCE_S,
-            check=False,
-        )
-    except (OSError, subprocess.TimeoutExpired):
+        with subprocess.Popen(command, stdin=pipe, stdout=pipe, stderr=nothing) as process:
+            made = _made(process, data, given_up)
+    except OSError:
         return b""
-    return ran.stdout if ran.returncode == 0 and whole(ran.stdout, way) else b""
+    return made if process.returncode == 0 and whole(made, way) else b""
+
+
+def _made(process: subprocess.Popen[bytes], data: bytes, given_up: Callable[[], bool]) -> bytes:
+    """Return what a process makes of some bytes; it is killed where it takes too long."""
+    until = time.monotonic() + PATIENCE_S
+    given: bytes | None = data
+    while True:
+        try:
+            return process.communicate(given, GLANCE_S)[0]
+        except subprocess.TimeoutExpired:
+            given = None  # it is on its way
+        if given_up() or time.monotonic() > until:
+            process.kill()
+            return b""
 
 
 def up_to(number: int, step: int) -> int:

@@ -11,6 +11,7 @@ import os
 import time
 from collections.abc import Callable
 from concurrent.futures import Future
+from functools import partial
 from threading import Event, Thread
 
 from textual.app import App, SuspendNotSupported
@@ -26,7 +27,7 @@ from siltline.text import fit, in_ascii, visible
 
 ASKED_S = 0.5  # how long an answer of the terminal is waited for
 SILENCE_S, PIECES = 0.03, 8  # an arrow is several bytes; a key that is held down never ends
-GIVEN_BACK_S = 1.0
+GIVEN_BACK_S = 2.0  # it takes a tenth of that, unless the terminal takes no more
 AT_ONCE = 32_768  # bytes of a picture between two looks at the keys
 
 _BEGIN = b"\x1b[?1049h\x1b[?25l\x1b[2J\x1b[H"  # another screen, no cursor, clear
@@ -49,6 +50,7 @@ class Look:
         """Take the line below the photo, what gives its pixels, what letters can be drawn."""
         self.caption, self.wish, self.ascii_only = caption, wish, ascii_only
         self.back, self.bell = Event(), Event()
+        self._over = False  # a key was pressed, or the terminal is wanted back
 
     def hold(self) -> str:
         """Show the photo until a key is pressed; return why it was not shown, or ""."""
@@ -82,9 +84,10 @@ class Look:
             return visible(str(fault))
         if not wide:
             return say("photo.undrawn")
-        made = encoded(data, (wide, high), means.way, room.cell)
+        given_up = partial(self._ends, terminal, 0)
+        made = encoded(data, (wide, high), means.way, room.cell, given_up)
         if not made:
-            return say("photo.no-encoding")
+            return "" if self._over else say("photo.no-encoding")
         if self._write(terminal, placed(size, room.cell, wide, high) + made):
             terminal.write(last + line)
             self._waited(terminal, lambda: False)
@@ -116,7 +119,8 @@ class Look:
             more = terminal.read(SILENCE_S)
             heard += more
             pieces += 1
-        return bool(typed(heard)) or self.back.is_set()
+        self._over = self._over or bool(typed(heard)) or self.back.is_set()
+        return self._over
 
 
 def ask(terminal: Terminal) -> Means:

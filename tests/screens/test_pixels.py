@@ -217,6 +217,19 @@ def test_an_encoder_that_fails_gives_no_bytes(script: str, monkeypatch: pytest.M
     assert time.monotonic() - began < 10
 
 
+SLOW = """
+import sys, time
+time.sleep(0.4)
+assert len(sys.stdin.buffer.read()) == 300_000
+sys.stdout.buffer.write(%r)
+"""
+
+
+def test_an_encoder_that_is_slow_to_begin_gets_all_pixels(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(encoding, "_START", SLOW % (HEAD + LAST))
+    assert encoded(bytes(300_000), (1000, 100), "kitty", (10, 20)) == HEAD + LAST
+
+
 def test_an_encoder_that_nobody_waits_for_is_ended(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(encoding, "_START", "import time; time.sleep(60)")
     asked: list[bool] = []

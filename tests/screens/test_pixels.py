@@ -239,7 +239,7 @@ def test_an_encoder_that_nobody_waits_for_is_ended(monkeypatch: pytest.MonkeyPat
         return asked[-1]
 
     assert encoded(bytes(12), (2, 2), "kitty", (10, 20), given_up) == b""
-    assert asked == [False, False, True]
+    assert asked[:3] == [False, False, True]
 
 
 def test_what_is_told_to_install_is_the_extra() -> None:

@@ -13,9 +13,10 @@ import time
 from collections.abc import Callable
 from importlib.util import find_spec
 from pathlib import Path
+from threading import Thread
 
 WANTED = "chafa.py>=1.2,<2"  # as the extra `pixels` has it
-PATIENCE_S = 5.0  # 4 million pixels take 0.3 s
+PATIENCE_S = 10.0  # 4 million pixels take 0.3 s; a key need not wait
 GLANCE_S = 0.1  # how often it is looked whether that is still wanted
 _BAND = 6  # pixels: the height of a row of sixels
 _OPAQUE = b"\xff"
@@ -78,16 +79,16 @@ def encoded(
 
 def _made(process: subprocess.Popen[bytes], data: bytes, given_up: Callable[[], bool]) -> bytes:
     """Return what a process makes of some bytes; it is killed where it takes too long."""
+    made: list[bytes] = []
+    # In a thread, for Python 3.11 sends no more once a wait for the answer was too short.
+    feeder = Thread(target=lambda: made.append(process.communicate(data)[0]), daemon=True)
+    feeder.start()
     until = time.monotonic() + PATIENCE_S
-    given: bytes | None = data
-    while True:
-        try:
-            return process.communicate(given, GLANCE_S)[0]
-        except subprocess.TimeoutExpired:
-            given = None  # it is on its way
+    while feeder.is_alive():
+        feeder.join(GLANCE_S)
         if given_up() or time.monotonic() > until:
             process.kill()
-            return b""
+    return b"".join(made)
 
 
 def up_to(number: int, step: int) -> int:

@@ -484,7 +484,7 @@ async def test_the_key_stands_in_the_foot(taken: Job, on_screen: Callable[..., A
         await stand(pilot)
         await Hands(pilot).press("p", "enter")
         await until(pilot, lambda: isinstance(pilot.app.screen, PhotoScreen))
-        assert "I Pixels" in text(pilot.app)
+        assert "I Pixel" in text(pilot.app)
 
 
 def test_the_corners_of_the_tests_are_told_apart() -> None:

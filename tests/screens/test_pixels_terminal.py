@@ -80,7 +80,7 @@ def looking(
         term.seen = b""
         term.send("\r")
         term.wait_for("1 of 1")
-        term.wait_for("Pixels")
+        term.wait_for("Pixel")
         term.wait_for("\u2580")
         term.read(0.5)
         yield term

@@ -149,7 +149,7 @@ async def test_the_keys_of_the_desk_fit_60_columns_in_every_language(
     [
         (("j",), "key.start-over", 60),
         (("j", "t"), "key.next-fault", 80),
-        (("P",), "key.view", 60),
+        (("P",), "key.pixels", 60),
         (("s",), "key.back", 60),
     ],
 )

@@ -16,7 +16,7 @@ from siltline.judge.points import Meter
 from siltline.screens.deeds import DEEDS
 from siltline.screens.forms import Form
 from support.crawl import STEP, crawl_job
-from support.desk import Hands, stand, until
+from support.desk import Hands, refused, stand, until
 from support.screens import text
 
 
@@ -92,11 +92,7 @@ async def test_a_slip_stands_under_the_field_it_is_in(
         rows = await form(hands, "K")
         rows["name"].put("Pins")
         rows[field].put(typed)
-        await pilot.pause()
-        await hands.press("ctrl+s")
-        fault = rows[field].query_one(".fault", Static)
-        await until(pilot, lambda: fault.display)
-        assert words in str(fault.content)
+        assert words in await refused(hands, rows, field)
     assert meter_named(crawl.board.ledger, "Pins") is None
 
 

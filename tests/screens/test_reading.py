@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from textual.widgets import Static
 
 from siltline.job import Job
 from siltline.job.points import add_meter
@@ -16,7 +15,7 @@ from siltline.judge.measured import readings_at
 from siltline.screens.app import SiltlineApp
 from siltline.screens.forms import Form
 from support.crawl import STEP, crawl_job, read_on
-from support.desk import Hands, stand, until
+from support.desk import Hands, refused, stand, until
 from support.screens import text
 
 
@@ -121,11 +120,7 @@ async def test_a_slip_in_the_temperature_is_told_under_it(
         rows = await form(hands, "m")
         rows["value3"].put("11.5")
         rows["temp"].put(typed)
-        await pilot.pause()
-        await hands.press("ctrl+s")
-        fault = rows["temp"].query_one(".fault", Static)
-        await until(pilot, lambda: fault.display)
-        assert words in str(fault.content)
+        assert words in await refused(hands, rows, "temp")
 
 
 async def test_what_cannot_be_corrected_is_told_under_the_temperature(pins: Job) -> None:
@@ -135,11 +130,7 @@ async def test_what_cannot_be_corrected_is_told_under_the_temperature(pins: Job)
         rows["value3"].put("11.5")
         rows["meter"].put("Old pins")
         rows["temp"].put("-20C")  # wood can be as cold; no table corrects there
-        await pilot.pause()
-        await hands.press("ctrl+s")
-        fault = rows["temp"].query_one(".fault", Static)
-        await until(pilot, lambda: fault.display)
-        assert "cannot be corrected at '-20C'" in str(fault.content)
+        assert "cannot be corrected at '-20C'" in await refused(hands, rows, "temp")
 
 
 async def test_a_round_and_the_air_may_have_been_read_before_now(crawl: Job) -> None:
@@ -171,11 +162,7 @@ async def test_a_time_that_cannot_be_is_told_under_it(
         hands = Hands(pilot)
         rows = await form(hands, key)
         rows["when"].put(typed)
-        await pilot.pause()
-        await hands.press("ctrl+s")
-        fault = rows["when"].query_one(".fault", Static)
-        await until(pilot, lambda: fault.display)
-        assert words in str(fault.content)
+        assert words in await refused(hands, rows, "when")
 
 
 async def test_the_depth_of_the_pins_belongs_to_a_point(crawl: Job) -> None:

@@ -9,7 +9,7 @@ from typing import Any
 
 from textual import events
 from textual.pilot import Pilot
-from textual.widgets import Input, OptionList
+from textual.widgets import Input, OptionList, Static
 
 from siltline.text import visible
 
@@ -103,3 +103,12 @@ class Hands:
 def values_of(keys: Sequence[str], values: Sequence[str]) -> dict[str, str]:
     """Return form fields for values, in the order of the fields."""
     return dict(zip(keys, values, strict=False))
+
+
+async def refused(hands: Hands, rows: Mapping[str, Any], field: str) -> str:
+    """Send the form on top, which stays; return what is said under one of its fields."""
+    await hands.pilot.pause()
+    await hands.press("ctrl+s")
+    fault = rows[field].query_one(".fault", Static)
+    await until(hands.pilot, lambda: fault.display)
+    return str(fault.content)

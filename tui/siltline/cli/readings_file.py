@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from siltline.cli.table_file import Faults, lines_of
+from siltline.cli.table_file import Faults, by_name, lines_of
 from siltline.sentences import say
 
 if TYPE_CHECKING:
@@ -45,9 +45,8 @@ def readings_of(path: Path) -> list[Reading]:
     found = [] if faults.told else list(lines)
     read = []
     for line, cells in found:
-        if len(cells) > len(names):  # 17,5 is two cells
-            faults.at(line, "", say("read.cells", n=len(cells), columns=len(names)))
-        here = dict.fromkeys(names, "") | dict(zip(names, cells, strict=False))
+        faults.too_wide(line, cells, names)
+        here = by_name(names, cells)
         read.append(Reading(*(_number(here[name], name, line, faults) for name in COLUMNS)))
     faults.ensure_none(say("readings.faults", name=path.name, n=len(faults.told)))
     return read
@@ -58,6 +57,4 @@ def _ensure_named(line: int, names: list[str], faults: Faults) -> None:
     missing = [name for name in COLUMNS if name not in names]
     if missing:
         faults.at(line, "", say("readings.columns", missing=", ".join(missing)))
-    for name in COLUMNS:
-        if names.count(name) > 1:
-            faults.at(line, name, say("read.column-twice"))
+    faults.twice(line, names, COLUMNS)

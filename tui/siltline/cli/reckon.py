@@ -65,8 +65,11 @@ def _reckoned(
     if as_json:
         emit_json({**found.flat, "kept": bool(by)})
         return
-    cautions = [say(f"calc.caution.{one}") for one in RECKONINGS[name].cautions]
-    for text in (*cautions, *reckoning.waits(desk, desk.step(step)), *found.warnings):
+    for text in (
+        *RECKONINGS[name].told_cautions,
+        *reckoning.waits(desk, desk.step(step)),
+        *found.warnings,
+    ):
         emit(wrapped(text, ""))
     emit(["", *(line.told for line in found.lines), ""])
     emit(wrapped(say("reckon.kept" if by else "reckon.not-kept"), ""))

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from siltline.cli.table_file import Faults, lines_of
+from siltline.cli.table_file import Faults, by_name, lines_of
 from siltline.errors import WrongUse
 from siltline.judge.register import Key, key_of
 from siltline.sentences import say
@@ -97,11 +97,8 @@ def _rows(path: Path, faults: Faults) -> Iterator[Row]:
     _ensure_named(at, names, faults)
     faults.ensure_none(_end(path, faults))
     for line, texts in lines:
-        if len(texts) > len(names):
-            told = {"n": len(texts), "columns": len(names)}
-            faults.at(line, "", say("read.cells", **told))
-        else:
-            yield line, dict.fromkeys(names, "") | dict(zip(names, texts, strict=False))
+        if not faults.too_wide(line, texts, names):
+            yield line, by_name(names, texts)
 
 
 def _ensure_named(line: int, names: Sequence[str], faults: Faults) -> None:
@@ -109,9 +106,7 @@ def _ensure_named(line: int, names: Sequence[str], faults: Faults) -> None:
     missing = [name for name in (POINT, VALUE) if name not in names]
     if missing:
         faults.at(line, "", say("read.columns", missing=", ".join(missing)))
-    for name in COLUMNS:
-        if names.count(name) > 1:
-            faults.at(line, name, say("read.column-twice"))
+    faults.twice(line, names, COLUMNS)
     for name in FOR_ALL:
         if name in names:
             faults.at(line, name, say("read.column-for-all", option=f"--{name}"))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from siltline.errors import WrongUse
@@ -26,11 +26,29 @@ class Faults:
         place = {"line": line, "column": column}
         self.told.append(say("read.at-cell" if column else "read.at-line", **place, told=told))
 
+    def too_wide(self, line: int, cells: Sequence[str], names: Sequence[str]) -> bool:
+        """Take in a row of more cells than columns (17,5 is two cells); tell whether it is one."""
+        wide = len(cells) > len(names)
+        if wide:
+            self.at(line, "", say("read.cells", n=len(cells), columns=len(names)))
+        return wide
+
+    def twice(self, line: int, names: Sequence[str], columns: Sequence[str]) -> None:
+        """Take in each column that a first line names more than once."""
+        for name in columns:
+            if names.count(name) > 1:
+                self.at(line, name, say("read.column-twice"))
+
     def ensure_none(self, end: str) -> None:
         """Refuse a file that has any; `end` says what was kept and what to do."""
         if self.told:
             more = [say("faults.more")] if len(self.told) > MOST_TOLD else []
             raise WrongUse("\n".join([*self.told[:MOST_TOLD], *more, end]))
+
+
+def by_name(names: Sequence[str], cells: Sequence[str]) -> dict[str, str]:
+    """Return the cells of a row by their column; "" where a row ends early."""
+    return dict.fromkeys(names, "") | dict(zip(names, cells, strict=False))
 
 
 def text_of(path: Path) -> str:

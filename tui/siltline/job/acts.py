@@ -163,16 +163,17 @@ def tick(
 
 def _ensure_dry_air(job: Job, view: StepView, chosen: str) -> None:
     """Refuse a way that draws in air which, by the airs read last, wets the place."""
-    if not any(way.id == chosen and way.draws_in for way in view.step.ways):
+    way = view.step.way(chosen)
+    if way is None or not way.draws_in:
         return
     from siltline.judge.airs import against  # noqa: PLC0415 - reckons, where a fan is to run
 
     held = against(job.board.ledger, view.step.place)
     if held is None or held.found.verdict != "wets":
         return
-    inside, outside = (f"{air.temp}/{air.rh}" for air in (held.inside, held.outside))
+    airs = {"inside": held.inside.typed, "outside": held.outside.typed}
     at, place = job.shown(held.outside.at), view.step.place_name
-    raise NotNow(say("acts.air-wets", place=place, inside=inside, outside=outside, at=at))
+    raise NotNow(say("acts.air-wets", place=place, at=at, **airs))
 
 
 def untick(job: Job, step: str, *, by: str | None = None) -> StepView:

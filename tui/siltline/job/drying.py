@@ -119,7 +119,7 @@ def plainly(one: Verdict, job: Job) -> dict[str, Any]:
         "references": list(one.references),
         "serves": [],
         "emc_percent": None if one.emc is None else round(one.emc, 2),
-        "air": f"{air.temp}/{air.rh}" if air else None,
+        "air": air.typed if air else None,
         "held": one.held,
         "wanted": one.wanted,
         "p05": early,
@@ -143,8 +143,8 @@ def outside_told(job: Job, place: str, when: str = "") -> list[str]:
         return []
     inside, outside, found = held.inside, held.outside, held.found
     told = {
-        "inside": f"{inside.temp}/{inside.rh}",
-        "outside": f"{outside.temp}/{outside.rh}",
+        "inside": inside.typed,
+        "outside": outside.typed,
         "margin": f"{1000 * abs(found.margin):.1f}",
         "doubt": f"{1000 * found.doubt:.1f}",
         "at": job.shown(outside.at),

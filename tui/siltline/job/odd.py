@@ -19,10 +19,8 @@ from siltline.units import CommaTyped, quantity
 MOST_PERCENT = Decimal(200)  # water-logged light wood holds twice its dry mass; more is a slip
 LEAST_SHOWN, MOST_SHOWN = Decimal(6), Decimal(30)
 FALL_A_DAY, RISE = Decimal(6), Decimal(3)  # points
-COLDEST, HOTTEST = (
-    Decimal(-40),
-    Decimal(70),
-)  # degC, of air that people work in, and of what is in it
+# degC, of air that people work in, and of what is in it
+COLDEST, HOTTEST = Decimal(-40), Decimal(70)
 DAY_S = 86400
 
 

@@ -20,7 +20,7 @@ from siltline.rules.plan import Step
 from siltline.sentences import say
 from siltline.units import quantity
 
-_SPACE = ("area", "height", "rooms")
+_SPACE = ("area", "height", "rooms")  # what is of the place, whichever fan it is
 # computation -> what of it stands on the card of its step: of what was given, of what comes out
 _BRIEF: Mapping[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "fan": (
@@ -55,14 +55,17 @@ def on_hand(job: Job, step: Step, what: str, which: str | None = None) -> dict[s
         which: of which fan or product it is; None for whichever was reckoned last. What was given
             for it comes first, of another one only the space; the airs are those read last.
     """
-    asks = [one.name for one in RECKONINGS[what].asks]
     before = [one for one in job.board.ledger.reckoned.get(step.id, []) if one.what == what]
     same = [one for one in before if which is None or one.which == which.strip().casefold()]
-    house = _of_house(job, step) if what != "dose" else {}  # its area is the surface to treat
-    space = {key: before[-1].given[key] for key in _SPACE if before and key in before[-1].given}
-    known = same[-1].given if same else {**house, **(space if what != "dose" else {})}
-    found = {**known, **_airs(job, step)}
-    return {name: found[name] for name in asks if found.get(name)}
+    if same:
+        known = dict(same[-1].given)
+    elif what == "dose":
+        known = {}  # the floor of a place is not what is treated
+    else:
+        last = before[-1].given if before else {}
+        known = _of_house(job, step) | {key: last[key] for key in _SPACE if key in last}
+    known |= _airs(job, step)
+    return {one.name: known[one.name] for one in RECKONINGS[what].asks if known.get(one.name)}
 
 
 def _of_house(job: Job, step: Step) -> dict[str, str]:
@@ -95,7 +98,7 @@ def _airs(job: Job, step: Step) -> dict[str, str]:
         "inside": newest_air(ledger, "affected", step.place),
         "outside": newest_air(ledger, "outside"),
     }
-    return {name: f"{air.temp}/{air.rh}" for name, air in found.items() if air is not None}
+    return {name: air.typed for name, air in found.items() if air is not None}
 
 
 def waits(job: Job, view: StepView) -> list[str]:

@@ -69,8 +69,9 @@ def licence(typed: str) -> str:
 
 def measured(view: StepView, way: str = "") -> list[Proof]:
     """Return what a step wants measured, by the way that was chosen."""
-    ways = [one.proof for one in view.step.ways if one.id == way]
-    return [p for p in (*view.step.proof, *(p for w in ways for p in w)) if p.kind in MEASURED]
+    chosen = view.step.way(way)
+    proofs = (*view.step.proof, *(chosen.proof if chosen else ()))
+    return [proof for proof in proofs if proof.kind in MEASURED]
 
 
 def _value(view: StepView, way: str, typed: str) -> None:

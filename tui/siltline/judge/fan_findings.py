@@ -29,8 +29,9 @@ def of_fans(board: Board) -> Iterator[Finding]:
 
 def _draws_in(view: StepView) -> bool:
     """Tell whether the way that was chosen draws outdoor air in."""
-    chosen = view.word.way if view.word is not None and view.word.kind == "ticked" else ""
-    return any(way.id == chosen and way.draws_in for way in view.step.ways)
+    word = view.word
+    way = view.step.way(word.way) if word is not None and word.kind == "ticked" else None
+    return way is not None and bool(way.draws_in)
 
 
 def _drawn_in(board: Board, view: StepView, about: Mapping[str, str]) -> Iterator[Finding]:

@@ -201,9 +201,10 @@ def held(step: Step, shown: Shown) -> tuple[Held, ...]:
     proofs = list(step.proof)
     found: list[Held] = []
     if step.ways:
-        chosen = [way for way in step.ways if shown.word and way.id == shown.word.way]
-        found.append(Held(Proof("way", ", ".join(way.id for way in step.ways)), len(chosen)))
-        for way in chosen:
+        way = step.way(shown.word.way) if shown.word else None
+        names = ", ".join(one.id for one in step.ways)
+        found.append(Held(Proof("way", names), int(way is not None)))
+        if way is not None:
             proofs += [*way.proof, *([Proof("licence", way.who)] if way.who else [])]
     found += [_COUNT[proof.kind](proof, shown) for proof in proofs]
     if step.every:

@@ -115,6 +115,11 @@ class AirReading(Struct, frozen=True):
     surface: str = ""
 
     @property
+    def typed(self) -> str:
+        """Return temperature and humidity as they were typed: 18C/85%."""
+        return f"{self.temp}/{self.rh}"
+
+    @property
     def state(self) -> tuple[float, float]:
         """Return temperature in degC and relative humidity, 0..1."""
         return air_state(self.temp, self.rh)

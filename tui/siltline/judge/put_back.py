@@ -3,6 +3,14 @@
 from __future__ import annotations
 
 from siltline.judge.board import Board, StepView
+from siltline.judge.entries import Word
+from siltline.rules.plan import Step
+
+
+def _took_out(step: Step, word: Word) -> bool:
+    """Tell whether a word on a step that takes something out says that something was there."""
+    way = step.way(word.way)
+    return word.kind == "ticked" and not (way is not None and way.nothing_there)
 
 
 def still_to_put_back(board: Board) -> list[tuple[StepView, StepView | None]]:
@@ -14,9 +22,7 @@ def still_to_put_back(board: Board) -> list[tuple[StepView, StepView | None]]:
     found: list[tuple[StepView, StepView | None]] = []
     for view in board.steps.values():
         words = board.ledger.words.get(view.step.id, ())
-        nothing = {way.id for way in view.step.ways if way.nothing_there}
-        out = any(word.kind == "ticked" and word.way not in nothing for word in words)
-        taken = view.step.takes_out and out
+        taken = view.step.takes_out and any(_took_out(view.step, word) for word in words)
         back = returning.get(view.step.id)
         if taken and not (back and back.state in ("done", "documented")):
             found.append((view, back))

@@ -67,6 +67,11 @@ class Reckoning(Struct, frozen=True):
     cautions: tuple[str, ...]
     works: Callable[[Mapping[str, Any]], Told]
 
+    @property
+    def told_cautions(self) -> list[str]:
+        """Return its cautions in words, as they stand above whatever comes out."""
+        return [say(f"calc.caution.{name}") for name in self.cautions]
+
 
 def _fan(given: Mapping[str, Any]) -> Told:
     """Tell what the fans of a space do; one that does not blow out carries nothing off."""

@@ -148,6 +148,10 @@ class Step(Struct, frozen=True, gc=False):
     reckons: tuple[str, ...] = ()
     other: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
+    def way(self, name: str) -> Way | None:
+        """Return the way of that name; None where there is none."""
+        return next((way for way in self.ways if way.id == name), None)
+
 
 class Phase(Struct, frozen=True, gc=False):
     """A phase of the work; `other` has its title in other languages."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from textual.app import ComposeResult
@@ -52,6 +53,7 @@ class Desk(Screen[None]):
         # the nearest deadline, whole and short; None until the sheet was read for it
         self.due: tuple[str, ...] | None = None
         self.wets: Wets | None = None  # once anything was wetted
+        self.head = Head(job.house_name)  # as it was last counted
         first = next_thing(job.board, wet_now(job)) or next(iter(job.board.steps.values()))
         self.here = first.step.id  # the step in hand, whether the list shows it or not
 
@@ -111,7 +113,7 @@ class Desk(Screen[None]):
 
     def on_resize(self) -> None:
         """Keep the step in hand in sight, at the first layout as well; fit the head line."""
-        self.show_head()
+        self.fit_head()
         self.call_after_refresh(self.steps.scroll_to_highlight)
 
     # what is shown
@@ -173,16 +175,19 @@ class Desk(Screen[None]):
 
     def show(self) -> None:
         """Show the step in hand, the head line and the tray as they stand."""
-        self.show_head()
+        unused = self.job.board.unused_photos()
+        self.head = self._head_now(len(unused))
+        self.fit_head()
         self.query_one("#card", Static).update(card(self.job, self.in_hand))
-        self.query_one("#tray", Static).update(self._tray())
+        self.query_one("#tray", Static).update(self._tray(unused))
 
-    def show_head(self) -> None:
-        """Show the head line in the columns that are left beside what must stay wet."""
+    def fit_head(self) -> None:
+        """Fit the head line into the columns that are left beside what must stay wet."""
         room = self.size.width - HEAD_PADDING - (self.wets.wide if self.wets else 0)
-        self.query_one("#head", Static).update(plain(fitted(self._head_now(), room)))
+        self.query_one("#head", Static).update(plain(fitted(self.head, room)))
 
-    def _head_now(self) -> Head:
+    def _head_now(self, unused: int) -> Head:
+        """Count what the head line tells; of the photos the caller knows how many are unused."""
         board, copy = self.job.board, self.job.copy_state
         done = sum(view.state == "documented" for view in board.steps.values())
         alarms = [
@@ -193,12 +198,12 @@ class Desk(Screen[None]):
         counts = (
             say("desk.documented", done=done, steps=len(board.steps)),
             say("desk.to-put-back", n=len(still_to_put_back(board))),
-            say("desk.tray", n=len(board.unused_photos())),
+            say("desk.tray", n=unused),
         )
         return Head(self.job.house_name, counts, self.due or (), tuple(filter(None, alarms)))
 
-    def _tray(self) -> Content:
-        photos, unused = self.job.board.ledger.photos, self.job.board.unused_photos()
+    def _tray(self, unused: Sequence[str]) -> Content:
+        photos = self.job.board.ledger.photos
         lines = [plain(say("desk.tray", n=len(unused)), "bold $primary")]
         lines += [plain(f"\n{photos[photo].name}") for photo in unused[:40]]
         return Content.assemble(*lines, plain("\n\n" + say("desk.tray-keys"), "$secondary"))

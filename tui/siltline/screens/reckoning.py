@@ -50,8 +50,7 @@ class ReckoningDesk(WettingDesk):
 
         names = tuple(found.name for found in products(self.job))
         fields = [_field(asked, there, names) for asked in one.asks]
-        cautions = [say(f"calc.caution.{name}") for name in one.cautions]
-        hint = "\n".join([short(view), *reckoning.waits(self.job, view), *cautions])
+        hint = "\n".join([short(view), *reckoning.waits(self.job, view), *one.told_cautions])
         if await self.ask(
             say(f"reckon.pick.{what}"), [*fields, by_field(self.job, self.person)], hint,
             act=keep, name=f"reckon {what} {view.step.id}",

@@ -66,7 +66,7 @@ class Wets:
         """Let the head line of the desk say its part beside it."""
         if wide != self.wide:
             self.wide = wide
-            self.desk.show_head()
+            self.desk.fit_head()
 
     def _show(self, content: Content | None) -> None:
         for screen in self.desk.app.screen_stack:

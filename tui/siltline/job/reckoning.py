@@ -192,15 +192,18 @@ def briefly(job: Job, one: Reckoned) -> list[str]:
     return [*told, say("reckon.airs-since")] if since else told
 
 
-def sums(what: str, typed: Mapping[str, str]) -> list[str]:
-    """Return what comes out of what is typed so far, what matters most first; or what stops it."""
+def sums(what: str, typed: Mapping[str, str]) -> tuple[list[str], list[str]]:
+    """Return what is warned of in what is typed so far, and what comes out of it or stops it.
+
+    What matters most comes first.
+    """
     given = {key: text for key, text in typed.items() if key != "by"}
     try:
         found = works_out(what, given)
     except WrongUse as fault:
-        return [str(fault)]
+        return [], [str(fault)]
     first = sorted(found.lines, key=lambda line: line.name not in _BRIEF[what][1])
-    return [*found.warnings, *(line.told for line in first)]
+    return list(found.warnings), [line.told for line in first]
 
 
 def plainly(one: Reckoned) -> dict[str, Any]:

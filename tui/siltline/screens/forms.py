@@ -62,7 +62,7 @@ class Form(ModalScreen[Typed | None]):
         *,
         draft: Draft | None = None,
         fills: Callable[[str, Typed], Typed] | None = None,
-        sums: Callable[[Typed], Sequence[str]] | None = None,
+        sums: Callable[[Typed], tuple[Sequence[str], Sequence[str]]] | None = None,
         at_top: bool = False,
     ) -> None:
         """Take what to ask, and what to do with it: a refusal leaves the form as it was filled.
@@ -75,7 +75,8 @@ class Form(ModalScreen[Typed | None]):
             draft: keeps what is typed, if anything does.
             fills: from the key of a field that was typed into and all that is typed: what
                 that says of other fields.
-            sums: from all that is typed: what comes out of it, shown below while typing goes on.
+            sums: from all that is typed: what it warns of and what comes out of it, shown below
+                while typing goes on.
             at_top: begin in the first field, below what is to be read first, filled in or not.
         """
         super().__init__()
@@ -181,8 +182,9 @@ class Form(ModalScreen[Typed | None]):
         if self.sums is None:
             return
         most = max(3, self.screen.size.height // 4)  # the fields need the rest
-        lines = [plain(line) for line in self.sums(self._typed())[:most]]
-        self.query_one("#form-sums", Static).update(Content("\n").join(lines))
+        warned, told = self.sums(self._typed())
+        lines = [*(plain(line, "bold $warning") for line in warned), *map(plain, told)]
+        self.query_one("#form-sums", Static).update(Content("\n").join(lines[:most]))
 
     def _fill(self, key: str) -> None:
         """Fill other fields in; what a person typed there stays."""

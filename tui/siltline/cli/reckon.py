@@ -71,5 +71,5 @@ def _reckoned(
         *found.warnings,
     ):
         emit(wrapped(text, ""))
-    emit(["", *(line.told for line in found.lines), ""])
+    emit(["", *(row for line in found.lines for row in wrapped(line.told, "")), ""])
     emit(wrapped(say("reckon.kept" if by else "reckon.not-kept"), ""))

@@ -56,6 +56,15 @@ def test_steps_that_wait_for_each_other_over_two_ways_are_counted_once() -> None
     assert found == ["one", "two"]  # three each: the order decides
 
 
+def test_waiters_are_counted_where_needs_stand_against_the_order_of_the_crew_too() -> None:
+    found = order(
+        step("one", 8), step("two", 9),
+        step("a", 1, "b"), step("b", 2, "c"), step("c", 3, "two"),
+        step("d", 4, "one"), step("e", 5, "one"),
+    )  # fmt: skip
+    assert found == ["two", "one"]  # three against two, found out in as many rounds
+
+
 def test_a_hold_point_comes_first_and_one_with_a_grave_caution_before_all() -> None:
     found = order(
         step("busy", 1), *(step(f"later-{n}", 10 + n, "busy") for n in range(4)),

@@ -15,18 +15,22 @@ _GRAVE = ("DANGER", "WARNING")
 def _waited_for(board: Board) -> dict[str, int]:
     """Return step -> how many steps wait for it, directly or through others."""
     place = {step: number for number, step in enumerate(board.steps)}
-    waiters = dict.fromkeys(place, 0)  # sets of places, as bits
-    backwards = list(board.steps.values())[::-1]
-    grown = True
-    while grown:  # once and once more, unless needs stand against the order of the plan
-        grown = False
-        for view in backwards:
-            behind = waiters[view.step.id] | 1 << place[view.step.id]
-            for need in view.waiting:
-                if need in waiters and behind & ~waiters[need]:
-                    waiters[need] |= behind
-                    grown = True
-    return {step: behind.bit_count() for step, behind in waiters.items() if behind}
+    waits = [
+        (place[view.step.id], [place[need] for need in view.waiting if need in place])
+        for view in board.steps.values()
+        if view.waiting
+    ][::-1]
+    behind = [0] * len(place)  # sets of places, as bits
+    rounds = 1 if all(max(needs, default=-1) < here for here, needs in waits) else len(waits)
+    for _ in range(rounds):  # one is enough, unless needs stand against the order of the plan
+        before = behind[:]
+        for here, needs in waits:
+            both = behind[here] | 1 << here
+            for need in needs:
+                behind[need] |= both
+        if behind == before:
+            break
+    return {step: behind[number].bit_count() for step, number in place.items() if behind[number]}
 
 
 def next_things(board: Board, now: datetime | None = None) -> Sequence[StepView]:

@@ -65,7 +65,7 @@ TREES = {
     for path in sorted(PACKAGE.rglob("*.py"))
 }
 # Functions whose arguments at these places are keys: say(key), _sign(about, fine, key, key), ...
-SPEAKERS = {"say": (0,), "refuse": (1,), "_enter": (0,), "_just_one": (2,), "_sign": (2, 3)}
+SPEAKERS = {"say": (0,), "refuse": (1,), "enter_does": (0,), "_just_one": (2,), "_sign": (2, 3)}
 Scope = ast.Module | ast.FunctionDef | ast.AsyncFunctionDef
 
 
@@ -349,7 +349,7 @@ TABLES: Mapping[str, tuple[list[str], set[str]]] = {
     "rules/water.py": (list(water.LINES.values()), set()),
     "rules/yamlfaults.py": (list(_PLAINLY.values()), set()),
     "rules/yamltext.py": ([], set()),  # `refuse` hands on what it is given
-    "screens/rows.py": ([], set()),  # and `_enter`
+    "screens/keys.py": ([], set()),  # `enter_does` hands on what it is given
 }
 
 

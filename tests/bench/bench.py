@@ -224,8 +224,8 @@ def bench_incoming() -> None:
     """A key while 500 photos of 4 MB come in and are drawn, against a key with nothing else."""
     from photo_benches import card  # noqa: PLC0415
 
-    from siltline.screens.adding import take_in  # noqa: PLC0415
     from siltline.screens.app import SiltlineApp  # noqa: PLC0415
+    from siltline.screens.deeds.adding import take_in  # noqa: PLC0415
 
     with tempfile.TemporaryDirectory() as scratch:
         folder = Path(scratch)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 from collections.abc import Callable
 from typing import Any
 
@@ -9,6 +10,7 @@ import pytest
 
 from siltline.cli.root import COMMANDS
 from siltline.job import Job
+from siltline.screens.app import SiltlineApp
 from siltline.screens.deeds import DEEDS, possible
 from siltline.screens.doing import DeskScreen
 from siltline.screens.listing import Listing
@@ -39,9 +41,32 @@ def test_no_key_means_two_things_and_the_footer_shows_five_at_most() -> None:
     keys = [deed.key for deed in DEEDS]
     assert len(set(keys)) == len(keys)
     assert sum(deed.footer for deed in DEEDS) <= 5
-    for deed in DEEDS:
-        name = deed.action.rpartition(".")[2]
-        assert "." in deed.action or hasattr(DeskScreen, f"action_{name}"), deed
+
+
+@pytest.mark.parametrize("deed", DEEDS, ids=lambda deed: deed.says)
+def test_every_deed_is_done_by_a_function_of_the_desk_or_an_action_that_is_there(deed: Any) -> None:
+    if deed.does:
+        taken = list(inspect.signature(deed.load()).parameters)
+        assert taken == ["desk"]
+        assert deed.runs == f"do('{deed.says}')"
+        return
+    of_the_app, _, name = deed.runs.rpartition("app.")
+    assert not of_the_app
+    owner = SiltlineApp if deed.runs != name else DeskScreen
+    assert hasattr(owner, f"action_{name}")
+
+
+async def test_a_deed_that_asks_nothing_is_done_before_the_next_key_is_read(
+    job: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(job, (80, 40)) as pilot:
+        await stand(pilot)
+        desk = pilot.app.screen
+        first = desk.in_hand
+        desk.stand_on("close/low" if first.step.id != "close/low" else "gear-on/house")
+        assert desk.in_hand != first
+        desk.action_do("next")
+        assert desk.in_hand == first
 
 
 async def test_the_palette_lists_only_what_can_be_done_and_does_it(

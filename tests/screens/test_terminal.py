@@ -204,11 +204,11 @@ def test_no_kind_of_terminal_makes_it_wait_for_an_answer(job: Job, term_type: st
 
 FAULTY = """
 import sys
-from siltline.screens.doing import DeskScreen
+from siltline.screens.deeds import looking
 def fails(self):
     hostile = "\\x1b]0;owned\\x07\\x1b[31mred"
     raise RuntimeError(hostile)
-DeskScreen.action_help = fails
+looking.show_help = fails
 from siltline.cli import main
 sys.exit(main(sys.argv[1:]))
 """

@@ -15,8 +15,8 @@ from siltline.job import Job, open_job
 from siltline.job.contact import begin_wet, end_wet, going
 from siltline.judge.contact import standing
 from siltline.screens.app import SiltlineApp
+from siltline.screens.doing import DeskScreen
 from siltline.screens.wetline import WetLine
-from siltline.screens.wetting import WettingDesk
 from support.desk import Hands, stand, until
 from support.screens import picture, text
 from support.wetting import STEP, SetClock, wet_job
@@ -44,9 +44,9 @@ def bells(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return rung
 
 
-def desk_of(pilot: Any) -> WettingDesk:
+def desk_of(pilot: Any) -> DeskScreen:
     desk = pilot.app.screen_stack[0]
-    assert isinstance(desk, WettingDesk)
+    assert isinstance(desk, DeskScreen)
     return desk
 
 
@@ -254,7 +254,7 @@ async def test_a_step_that_waits_takes_none(
     wet: Job, on_screen: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     told: list[str] = []
-    monkeypatch.setattr(WettingDesk, "notify", lambda _, text, **__: told.append(text))
+    monkeypatch.setattr(DeskScreen, "notify", lambda _, text, **__: told.append(text))
     async with on_screen(wet) as pilot:
         await stand(pilot, "close/low")
         await Hands(pilot).press("W")

@@ -18,8 +18,9 @@ from siltline.job.add import add
 from siltline.job.close_out import ensure_fixed, review
 from siltline.progress import Follower, Stopped
 from siltline.record.audit import faults
-from siltline.screens import adding, working
+from siltline.screens import working
 from siltline.screens.app import SiltlineApp
+from siltline.screens.deeds import adding
 from siltline.screens.forms import Form
 from siltline.screens.telling import TellScreen
 from siltline.screens.workline import WorkLine

@@ -17,7 +17,7 @@ from siltline.sentences import say
 
 LONGEST = 40
 # A number (34, .5, 34 1/2, 34-1/2, 1/2) and the unit after it; tapes are read in fractions.
-_PART = re.compile(
+_PART = (
     r"\s*(?P<sign>[+-]?)"
     r"(?:(?P<num>\d{1,3})/(?P<den>[1-9]\d{0,2})"
     r"|(?P<whole>\d{1,9}(?:\.\d{1,9})?|\.\d{1,9})(?:[ -](?P<num2>\d{1,3})/(?P<den2>[1-9]\d{0,2}))?)"
@@ -164,12 +164,18 @@ def _spelt(text: str) -> str:
     return text
 
 
+@lru_cache(maxsize=1)
+def _part() -> re.Pattern[str]:
+    """Return the pattern of one part; a millisecond that no first paint needs."""
+    return re.compile(_PART)
+
+
 def _parts(text: str) -> list[tuple[Decimal, str]] | None:
     """Split `2 ft 10 in` into its amounts and units; None where something is left over."""
     found: list[tuple[Decimal, str]] = []
     at, mark = 0, ""
     while at < len(text):
-        match = _PART.match(text, at)
+        match = _part().match(text, at)
         unit = unit_named(match["unit"]) if match else None
         if match is not None and not match["unit"] and mark in _FOOT_MARKS and not match["sign"]:
             # 2'10 as a tape is read out; twelve inches and more would be another foot

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
+from textual.binding import BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
@@ -22,9 +23,8 @@ from siltline.judge.next_thing import next_thing
 from siltline.judge.put_back import still_to_put_back
 from siltline.screens.card import card
 from siltline.screens.headline import Head, fitted
-from siltline.screens.keys import Keys
+from siltline.screens.keys import Keys, enter_does
 from siltline.screens.living import Watch, clock_behind
-from siltline.screens.rows import StepRows
 from siltline.screens.words import plain, row
 from siltline.screens.workline import WorkLine
 from siltline.sentences import say
@@ -37,6 +37,12 @@ DUE_AFTER_S, DUE_EVERY_S = 1.0, 60.0  # deadlines: once the first paint is out; 
 LOOK_EVERY_S = 0.5  # how soon another program's acts are seen
 WARNING_S = 15.0  # to read three lines
 HEAD_PADDING = 2  # columns, as siltline.tcss has them
+
+
+class StepRows(OptionList):
+    """The steps by phase; Enter ticks."""
+
+    BINDINGS: ClassVar[list[BindingType]] = enter_does("key.tick")
 
 
 class Desk(Screen[None]):

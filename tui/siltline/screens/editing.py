@@ -13,14 +13,19 @@ from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
 from siltline.rules.faults import Fault
-from siltline.screens.keys import Keys
-from siltline.screens.rows import LineRows
+from siltline.screens.keys import Keys, enter_does
 from siltline.screens.words import plain
 from siltline.sentences import say
 from siltline.text import visible
 
 Look = Callable[[str], tuple[list[Fault], list[Fault]]]
 MOST_UNDONE = 200
+
+
+class LineRows(OptionList):
+    """The lines of a text; Enter edits one."""
+
+    BINDINGS: ClassVar[list[BindingType]] = enter_does("key.edit")
 
 
 class EditScreen(Screen[str | None]):

@@ -14,9 +14,9 @@ from textual.screen import Screen
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
-from siltline.screens.keys import Keys
+from siltline.screens.fields import PlainInput
+from siltline.screens.keys import Keys, enter_does
 from siltline.screens.leaving import leave
-from siltline.screens.rows import GoField, GoRows
 from siltline.screens.words import plain
 from siltline.sentences import say
 
@@ -46,6 +46,18 @@ class Listed(Struct, frozen=True):
     title: str
     entries: Sequence[Entry]
     empty: str = ""
+
+
+class GoRows(OptionList):
+    """Anything that belongs to a step; Enter goes to it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = enter_does("key.go")
+
+
+class GoField(PlainInput):
+    """Where words are typed that rows are found by; Enter goes on with the row that stands out."""
+
+    BINDINGS: ClassVar[list[BindingType]] = enter_does("key.go", "submit")
 
 
 class Listing(Screen[Entry | None]):

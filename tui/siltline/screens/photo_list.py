@@ -10,13 +10,25 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 
 from siltline.job import Job
+from siltline.screens.keys import enter_does
 from siltline.screens.leaving import leave
-from siltline.screens.listing import NOTHING, Entry, Listed, Listing
+from siltline.screens.listing import NOTHING, Entry, GoField, GoRows, Listed, Listing
 from siltline.screens.painting import Painter
 from siltline.screens.photo import PhotoScreen
 from siltline.screens.picture import Picture
-from siltline.screens.rows import LookField, LookRows
 from siltline.sentences import say
+
+
+class LookRows(GoRows):
+    """Photos; Enter looks at one."""
+
+    BINDINGS: ClassVar[list[BindingType]] = enter_does("key.look")
+
+
+class LookField(GoField):
+    """The same over photos."""
+
+    BINDINGS: ClassVar[list[BindingType]] = enter_does("key.look", "submit")
 
 
 class PhotoListing(Listing):

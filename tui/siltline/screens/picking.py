@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import ClassVar, Protocol, runtime_checkable
 
 from textual.app import ComposeResult
@@ -15,8 +15,8 @@ from textual.widgets.option_list import Option
 
 from siltline.screens.fields import PlainInput
 from siltline.screens.fitting import fit
+from siltline.screens.keys import enter_does
 from siltline.screens.leaving import leave
-from siltline.screens.rows import PickRows
 from siltline.screens.words import plain
 from siltline.sentences import say
 
@@ -34,6 +34,29 @@ class ShowsPhotos(Protocol):
 
     def look_at(self, photos: Sequence[str], at: str) -> None:
         """Show photos, beginning with one."""
+
+
+class PickRows(OptionList):
+    """Things to pick one of; Enter takes it.
+
+    Its ends do not lead to each other: what ends or drops something stands last, and is not to be
+    one key away from where one begins.
+    """
+
+    BINDINGS: ClassVar[list[BindingType]] = enter_does("key.take")
+
+    def action_cursor_up(self) -> None:
+        """Step up, as far as the first row."""
+        self._step(super().action_cursor_up, 0)
+
+    def action_cursor_down(self) -> None:
+        """Step down, as far as the last row."""
+        self._step(super().action_cursor_down, -1)
+
+    def _step(self, step: Callable[[], None], end: int) -> None:
+        there = [number for number, one in enumerate(self.options) if not one.disabled]
+        if there and self.highlighted != there[end]:
+            step()
 
 
 class Pick(ModalScreen[tuple[str, str] | None]):

@@ -27,12 +27,17 @@ from siltline.screens.editing import EditScreen
 from siltline.screens.facts import fact_field
 from siltline.screens.field import Field, Typed
 from siltline.screens.forms import Form
-from siltline.screens.keys import Keys
-from siltline.screens.rows import SectionRows
+from siltline.screens.keys import Keys, enter_does
 from siltline.screens.words import plain
 from siltline.sentences import say
 
 _PLACES = {"room": "rooms", "other-room": "rooms"}  # keys that name a place of a group
+
+
+class SectionRows(OptionList):
+    """The sections of a house sheet; Enter fills one in."""
+
+    BINDINGS: ClassVar[list[BindingType]] = enter_does("key.fill")
 
 
 class SheetScreen(Screen[str | None]):

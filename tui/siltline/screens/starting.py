@@ -25,8 +25,7 @@ from siltline.screens.field import Field, Typed
 from siltline.screens.forms import Form
 from siltline.screens.keys import Keys
 from siltline.screens.looks import LookApp
-from siltline.screens.picking import Pick
-from siltline.screens.rows import PickRows
+from siltline.screens.picking import Pick, PickRows
 from siltline.screens.words import plain
 from siltline.sentences import say
 from siltline.text import slug

@@ -227,9 +227,15 @@ class WorkingDesk(SpeakingDesk):
         self.app.exit()
 
     def goes_on(self) -> list[str]:
-        """Return what is not done yet where somebody leaves, in sentences."""
-        here = self.at_work is not None and not self.at_work.gives_way
-        return [say("work.leave")] if here else []
+        """Return what is not done yet where somebody leaves, what must stay wet first."""
+        told: list[str] = []
+        if self.job.board.ledger.wet:
+            from siltline.job.contact import goes_on  # noqa: PLC0415 - most jobs keep nothing wet
+
+            told += goes_on(self.job)
+        if self.at_work is not None and not self.at_work.gives_way:
+            told.append(say("work.leave"))
+        return told
 
     def is_said(self, words: str) -> bool:
         """Tell whether a notice stands, for who asks for the same again."""

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from textual.app import ComposeResult
+from textual import events
 from textual.binding import Binding, BindingType
-from textual.widgets import Footer
-from textual.widgets._footer import FooterKey
+from textual.content import Content
+from textual.screen import Screen
+from textual.style import Style
+from textual.widgets import Static
 
+from siltline.screens.words import plain
 from siltline.sentences import retold, say
 
 
@@ -15,15 +18,42 @@ def enter_does(does: str, action: str = "select") -> list[BindingType]:
     return [Binding("enter", action, say(does), key_display="Enter")]
 
 
-class Keys(Footer):
+class Keys(Static):
     """The foot of every screen: what its keys do, in the language that is spoken now.
 
-    Textual takes the names of keys once, when a class is made.
+    One line of text: Textual's own foot is a widget for each key, which are made anew whenever
+    another one is possible, and to import and lay out a twentieth of the time to the first paint.
     """
 
-    def compose(self) -> ComposeResult:
-        """Lay the keys out."""
-        for key in super().compose():
-            if isinstance(key, FooterKey):
-                key.description = retold(key.description, "key.")
-            yield key
+    def on_mount(self) -> None:
+        """Follow what can be done."""
+        self.screen.bindings_updated_signal.subscribe(self, self.show)
+
+    def show(self, screen: Screen[object]) -> None:
+        """Show what can be done on the screen now; as it was while nobody looks."""
+        if screen is self.screen and self.app.app_focus:
+            self.update(self._told())
+
+    def _told(self) -> Content:
+        first: dict[str, tuple[Binding, bool]] = {}  # of several keys for one thing, the first
+        for _, binding, enabled, _ in self.screen.active_bindings.values():
+            if binding.show:
+                first.setdefault(binding.action, (binding, enabled))
+        return Content.assemble(*(self._key(*one) for one in first.values()))
+
+    def _key(self, binding: Binding, enabled: bool) -> Content:
+        """Return a key and what it does, which can be clicked as well."""
+        dim = "" if enabled else " dim"
+        key = plain(f" {self.app.get_key_display(binding)} ", f"bold $footer-key-foreground{dim}")
+        # Textual takes the names of keys once, when a class is made.
+        does = plain(
+            f"{retold(binding.description, 'key.')} ", f"$footer-description-foreground{dim}"
+        )
+        return Content.assemble(key, does).stylize(Style.from_meta({"key": binding.key}))
+
+    def on_mouse_down(self, event: events.MouseDown) -> None:
+        """Do what the key under the mouse does."""
+        key = event.style.meta.get("key")
+        if key is not None:
+            event.stop()
+            self.app.simulate_key(key)

@@ -12,7 +12,7 @@ from siltline.job import Job
 from siltline.screens import notices
 from siltline.screens.app import SiltlineApp
 from siltline.screens.forms import Form
-from siltline.screens.notices import Notice, Notices
+from siltline.screens.notice_lines import Notice, Notices
 from siltline.screens.starting import StartApp
 from support.desk import Hands, stand, until
 from support.screens import text

@@ -66,8 +66,8 @@ async def until(what: Callable[[], object], seconds: float = 15) -> None:
 
 def line(app: Any) -> str:
     """Return the line of the work, "" where none is shown."""
-    shown = app.screen_stack[0].query_one(WorkLine)
-    return str(shown.query_one("#work-far").render()) if shown.display else ""
+    shown = app.screen_stack[0].query(WorkLine)
+    return str(shown.first().query_one("#work-far").render()) if shown else ""
 
 
 def taken(job: Job) -> int:

@@ -174,6 +174,7 @@ class _Judge:
         self.unmet = set(self.steps)
         self.met_by_leaving: set[str] = set()
         self.put_back: set[str] = set()  # taken out and put back: met for who began before that
+        self.touched = {*ledger.words, *ledger.attached, *ledger.wet, *ledger.readings}
         self.bare: dict[tuple[object, ...], tuple[Held, ...]] = {}
 
     def ticks(self, step: str) -> list[Word]:
@@ -258,11 +259,14 @@ class _Judge:
         What a step took out and another put back holds no more for a step nobody has done yet.
         """
         unmet, back = self.unmet, self.put_back
-        return tuple(n for n in step.needs if n in unmet or (n in back and not begun))
+        if begun or not back:
+            return tuple([n for n in step.needs if n in unmet])
+        return tuple([n for n in step.needs if n in unmet or n in back])
 
     def left_out(self, step: Step) -> tuple[str, ...]:
         """Return the needs that are met by leaving them out, without a licensed person's word."""
-        return tuple(n for n in step.needs if n in self.met_by_leaving)
+        by_leaving = self.met_by_leaving
+        return tuple([n for n in step.needs if n in by_leaving]) if by_leaving else ()
 
     def keep(self, view: StepView) -> None:
         """Keep a judged step, and what it decides of those that need it."""
@@ -278,15 +282,7 @@ class _Judge:
 
     def untouched(self, step: Step) -> bool:
         """Tell whether nobody said or showed anything of a step that is done but once."""
-        ledger, name = self.ledger, step.id
-        return not (
-            name in ledger.words
-            or name in ledger.attached
-            or name in ledger.wet
-            or name in ledger.readings
-            or step.every
-            or step.place in self.measured
-        )
+        return not (step.id in self.touched or step.every or step.place in self.measured)
 
     def look_at_bare(self, step: Step) -> None:
         """Judge a step that nobody touched: alike proof is lacking alike."""
@@ -296,11 +292,11 @@ class _Judge:
             held = self.bare[key] = holding.held(step, self.shown(step, None, ()))
         waiting, left_out = self.waiting(step, begun=False), self.left_out(step)
         state = _state(step, None, bool(waiting), complete=False)
-        said = spoken(step, self.language)
-        view = StepView(said, state, waiting, held, left_out=left_out)
+        view = StepView(spoken(step, self.language), state, waiting, held)
         if left_out:
+            view = replace(view, left_out=left_out)
             view = replace(view, remarks=_remarks(view))
-        self.keep(view)
+        self.views[step.id] = view  # what nobody touched is met for nobody
 
 
 def _needs_first(steps: Sequence[Step]) -> Iterable[Step]:

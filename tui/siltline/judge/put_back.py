@@ -21,9 +21,11 @@ def still_to_put_back(board: Board) -> list[tuple[StepView, StepView | None]]:
     returning = {v.step.puts_back: v for v in board.steps.values() if v.step.puts_back}
     found: list[tuple[StepView, StepView | None]] = []
     for view in board.steps.values():
+        if not view.step.takes_out:
+            continue
         words = board.ledger.words.get(view.step.id, ())
-        taken = view.step.takes_out and any(_took_out(view.step, word) for word in words)
         back = returning.get(view.step.id)
-        if taken and not (back and back.state in ("done", "documented")):
+        is_back = back is not None and back.state in ("done", "documented")
+        if not is_back and any(_took_out(view.step, word) for word in words):
             found.append((view, back))
     return found

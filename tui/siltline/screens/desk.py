@@ -26,7 +26,6 @@ from siltline.screens.headline import Head, fitted
 from siltline.screens.keys import Keys, enter_does
 from siltline.screens.living import Watch, clock_behind
 from siltline.screens.words import plain, row
-from siltline.screens.workline import WorkLine
 from siltline.sentences import say
 
 if TYPE_CHECKING:
@@ -71,7 +70,6 @@ class Desk(Screen[None]):
             with VerticalScroll(id="card-box", can_focus=False):
                 yield Static(id="card")
             yield Static(id="tray")
-        yield WorkLine()
         yield Keys()
 
     def on_mount(self) -> None:

@@ -7,7 +7,7 @@ from typing import Any
 from textual.screen import Screen
 from textual.widget import Widget
 
-from siltline.screens.notices import Notices
+from siltline.screens.notice_lines import Notices
 
 FRAME_LINES = 2
 

@@ -28,6 +28,7 @@ class Keys(Static):
     def on_mount(self) -> None:
         """Follow what can be done."""
         self.screen.bindings_updated_signal.subscribe(self, self.show)
+        self.show(self.screen)
 
     def show(self, screen: Screen[object]) -> None:
         """Show what can be done on the screen now; as it was while nobody looks."""
@@ -39,7 +40,7 @@ class Keys(Static):
         for _, binding, enabled, _ in self.screen.active_bindings.values():
             if binding.show:
                 first.setdefault(binding.action, (binding, enabled))
-        return Content.assemble(*(self._key(*one) for one in first.values()))
+        return Content.assemble(*(self._key(*one) for one in first.values())).rstrip()
 
     def _key(self, binding: Binding, enabled: bool) -> Content:
         """Return a key and what it does, which can be clicked as well."""

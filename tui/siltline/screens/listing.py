@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.containers import Horizontal
 from textual.content import Content
 from textual.screen import Screen
+from textual.types import CSSPathType
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -63,7 +64,7 @@ class GoField(PlainInput):
 class Listing(Screen[Entry | None]):
     """A list with the detail of the row that stands out; typing finds; Enter goes to the step."""
 
-    CSS_PATH = "listing.tcss"
+    CSS_PATH: ClassVar[CSSPathType | None] = ["listing.tcss", "finding.tcss"]
     BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", say("key.back"))]
     ROWS: ClassVar[type[GoRows]] = GoRows
     FIELD: ClassVar[type[GoField]] = GoField

@@ -8,20 +8,17 @@ switch stands (the order of a list, the look) is not told any more once it was s
 from __future__ import annotations
 
 from msgspec import Struct
-from textual import events
-from textual.app import ComposeResult, ScreenStackError
-from textual.containers import Vertical
+from textual.app import ScreenStackError
 from textual.content import Content
 from textual.notifications import SeverityLevel
 from textual.timer import Timer
-from textual.widgets import OptionList, Static
 
 from siltline.screens.ending import EndingApp
 from siltline.screens.words import plain
 
 TICK_S = 0.25
 SHARE = 3  # a third of the lines of a window for all notices; the newest may take more
-BESIDE = 3  # columns of a notice that hold no words, as siltline.tcss has them
+BESIDE = 3  # columns of a notice that hold no words, as notice_lines.py has them
 # Where one begins and how grave it is, for who sees no colour.
 _SIGNS: dict[SeverityLevel, str] = {"information": "-", "warning": "!", "error": "!!"}
 
@@ -35,59 +32,9 @@ class Said(Struct, eq=False):
     switch: str = ""
 
 
-def _told(said: Said) -> Content:
+def told(said: Said) -> Content:
+    """Return what a notice says, and how grave it is."""
     return plain(f"{_SIGNS[said.severity]} {said.message}")
-
-
-class Notice(Static):
-    """A sentence on the screen; a click takes it away."""
-
-    def __init__(self, said: Said) -> None:
-        super().__init__(_told(said), classes=f"-{said.severity}")
-        self.said = said
-
-    def on_click(self, event: events.Click) -> None:
-        """Take it away."""
-        event.stop()
-        if isinstance(self.app, NoticeApp):
-            self.app.unsay(self.said)
-
-
-class Notices(Vertical):
-    """The lines that a screen gives to notices, while there are any."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.shown: list[Said] = []
-
-    def compose(self) -> ComposeResult:
-        """Lay the notices out, the oldest first."""
-        yield from map(Notice, self.shown)
-
-    def put(self, shown: list[Said]) -> None:
-        """Show these notices."""
-        if shown != self.shown:
-            self.shown = shown
-            self.display = bool(shown)
-            self.refresh(recompose=True)
-
-    def on_resize(self) -> None:
-        """Let the screen fit itself into what is left."""
-        self._refit()
-
-    def on_hide(self) -> None:
-        """Give the room back."""
-        self._refit()
-
-    def _refit(self) -> None:
-        """Tell a screen that it has other room, as after a resize; keep what stands out in sight.
-
-        Textual tells only those parts of it that became larger or smaller.
-        """
-        screen = self.screen
-        screen.post_message(events.Resize(screen.size, screen.virtual_size))
-        for rows in screen.query(OptionList):
-            rows.call_after_refresh(rows.scroll_to_highlight)
 
 
 class NoticeApp(EndingApp):
@@ -97,6 +44,7 @@ class NoticeApp(EndingApp):
         super().__init__()
         self.said: list[Said] = []  # the oldest first
         self._ticks: Timer | None = None
+        self._spoke = False
 
     def notify(
         self,
@@ -114,6 +62,7 @@ class NoticeApp(EndingApp):
         outdated = [one for one in self.said if title and one.switch == title]
         others = [one for one in self.said if one.message != message and one not in outdated]
         stands_s = timeout or self.NOTIFICATION_TIMEOUT
+        self._spoke = True
         self.said = [*others, Said(message, severity, stands_s, title)]
         if self._ticks is None:
             self._ticks = self.set_interval(TICK_S, self._tick)
@@ -147,7 +96,7 @@ class NoticeApp(EndingApp):
         room = self.size.height // SHARE
         found: list[Said] = []
         for one in reversed(self.said):
-            room -= _told(one).get_height({}, max(1, width))
+            room -= told(one).get_height({}, max(1, width))
             if found and room < 0:
                 break
             found.append(one)
@@ -155,13 +104,15 @@ class NoticeApp(EndingApp):
 
     def _refresh_notifications(self) -> None:
         """Show the notices on the screen that is up; Textual asks for it when another comes up."""
+        if not self._spoke or self._disable_notifications:  # as most tests want it
+            return
+        from siltline.screens.notice_lines import Notices  # noqa: PLC0415 - no first paint needs it
+
         try:
             screen = self.screen
         except ScreenStackError:
             return
         here, shown = screen.query(Notices), self._in_sight()
-        if self._disable_notifications:  # as most tests want it
-            return
         if not here and shown and screen.is_attached:
             screen.mount(Notices())
         for notices in screen.query(Notices):

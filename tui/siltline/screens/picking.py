@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.screen import ModalScreen
+from textual.types import CSSPathType
 from textual.widgets import Input, OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -68,7 +69,7 @@ class Pick(ModalScreen[tuple[str, str] | None]):
         The id of the row and the choice, or None.
     """
 
-    CSS_PATH = "asking.tcss"
+    CSS_PATH: ClassVar[CSSPathType | None] = ["asking.tcss", "finding.tcss"]
     BINDINGS: ClassVar[list[BindingType]] = [
         ("escape", "leave", say("key.back")),
         ("tab", "next_choice", say("key.choice")),

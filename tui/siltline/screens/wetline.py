@@ -19,7 +19,14 @@ TOLD_S = 30.0
 
 
 class WetLine(Static):
-    """Lies at the end of the first line of a screen, whatever screen it is."""
+    """Lies at the end of the first line of a screen, whatever screen it is; it moves nothing."""
+
+    DEFAULT_CSS = """
+    WetLine {
+        layer: wet; dock: right; width: auto; max-width: 100%; height: 1;
+        text-wrap: nowrap; text-overflow: ellipsis;
+    }
+    """
 
 
 class Wets:

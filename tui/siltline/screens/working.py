@@ -11,7 +11,7 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import copy_context
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 import textual
 from textual.notifications import SeverityLevel
@@ -24,8 +24,10 @@ from siltline.screens.deeds import STOP
 from siltline.screens.desk import WARNING_S
 from siltline.screens.notices import NoticeApp
 from siltline.screens.speaking import SpeakingDesk
-from siltline.screens.workline import WorkLine
 from siltline.sentences import say
+
+if TYPE_CHECKING:
+    from siltline.screens.workline import WorkLine
 
 T = TypeVar("T")
 SHOW_EVERY_S = 0.1
@@ -114,6 +116,7 @@ class WorkingDesk(SpeakingDesk):
         super().__init__(job)
         self.turn = Turn()
         job.turn = self.turn.first
+        self._line: WorkLine | None = None
         self.on_top = asyncio.Event()
         self.idle = asyncio.Event()
         self.idle.set()
@@ -152,11 +155,13 @@ class WorkingDesk(SpeakingDesk):
         Returns:
             What the work returned; None where it was stopped or went wrong, which was told.
         """
+        from siltline.screens.workline import WorkLine  # noqa: PLC0415 - no first paint needs it
+
         await self.idle.wait()  # what is at work now gives way, between two pieces
         self.idle.clear()
         work = self.at_work = Work(self, gives_way=gives_way)
-        line = self.query_one(WorkLine)
-        line.begin(work.line)
+        line = self._line = WorkLine(work.line)
+        await self.mount(line, after="#body")
         timer = self.set_interval(SHOW_EVERY_S, lambda: self._show_work(work))
         worker = self.run_worker(lambda: work.run(act), thread=True)
         try:
@@ -167,8 +172,8 @@ class WorkingDesk(SpeakingDesk):
             timer.stop()
             if self.is_attached:
                 self.look()  # what our own work wrote is not told as another program's
-                line.end()
-            self.at_work = None
+                await line.remove()
+            self.at_work = self._line = None
             self.idle.set()
         if isinstance(came, Exception):
             if not gives_way:
@@ -202,7 +207,8 @@ class WorkingDesk(SpeakingDesk):
     def _show_work(self, work: Work) -> None:
         """Show how far the work is."""
         told = say("work.stopping") if work.stop.is_set() else work.line
-        self.query_one(WorkLine).show(told)
+        if self._line is not None:
+            self._line.show(told)
 
     def action_stop_work(self) -> None:
         """Stop the long work between two pieces of it."""

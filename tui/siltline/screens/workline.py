@@ -25,23 +25,26 @@ class StopSpot(Static):
 class WorkLine(Horizontal):
     """One line above the footer while there is long work; nothing otherwise."""
 
+    DEFAULT_CSS = """
+    WorkLine { height: 1; background: $panel; }
+    #work-far { width: 1fr; padding: 0 1; text-wrap: nowrap; text-overflow: ellipsis; }
+    #work-stop { width: auto; color: $primary; text-style: bold reverse; }
+    """
+
     class Stop(Message):
         """The work is to stop."""
 
+    def __init__(self, line: str) -> None:
+        super().__init__()
+        self.line = line
+
     def compose(self) -> ComposeResult:
         """Lay the line out: how far, and what stops it."""
-        yield Static(id="work-far")
+        yield Static(plain(self.line), id="work-far")
         yield StopSpot(plain(say("work.stop-spot", key=STOP)), id="work-stop")
 
-    def begin(self, line: str) -> None:
-        """Show the line."""
-        self.show(line)
-        self.display = True
-
     def show(self, line: str) -> None:
-        """Show how far the work is."""
-        self.query_one("#work-far", Static).update(plain(line))
-
-    def end(self) -> None:
-        """Hide the line."""
-        self.display = False
+        """Show how far the work is, as soon as the line is laid out."""
+        self.line = line
+        for far in self.query("#work-far").results(Static):
+            far.update(plain(line))

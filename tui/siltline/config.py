@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
-from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 DEVICE_BYTES = 8
 
@@ -13,6 +16,8 @@ def settings_folder() -> Path:
     """Return the folder of the settings; SILTLINE_HOME moves it, as tests and tours do."""
     moved = os.environ.get("SILTLINE_HOME")
     if moved:
+        from pathlib import Path  # noqa: PLC0415 - 4 ms, which no help needs
+
         return Path(moved)
     # 20 ms to import, and wanted only where something is written
     from platformdirs import user_config_path  # noqa: PLC0415

@@ -7,18 +7,19 @@ another language lacks one, English stands in. A value that is put into a senten
 
 from __future__ import annotations
 
+import json
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache
-from pathlib import Path
-
-from msgspec.json import decode
 
 from siltline.text import visible
 
 BASE = "en"
-_FOLDER = Path(__file__).with_name("catalogue")
+# Neither pathlib nor a quicker reader of JSON: what `--help` says is all that it imports them for.
+_FOLDER = os.path.join(os.path.dirname(__file__), "catalogue")  # noqa: PTH118, PTH120
+_END = ".json"
 _spoken = BASE  # what `say` speaks; a screen sets it, commands stay with the base
 # Whether what is said now goes into the record or the claim. It holds for one thread alone: a
 # claim is written in another one than the screen speaks in.
@@ -28,14 +29,15 @@ _kept: ContextVar[bool] = ContextVar("_kept", default=False)
 @cache
 def catalogue(language: str = BASE) -> dict[str, str | dict[str, str]]:
     """Return key -> sentence, or key -> {one, other} where a count `n` decides."""
-    text = (_FOLDER / f"{language}.json").read_bytes()
-    return decode(text, type=dict[str, str | dict[str, str]])
+    with open(f"{_FOLDER}/{language}{_END}", "rb") as file:  # noqa: PTH123
+        found: dict[str, str | dict[str, str]] = json.load(file)
+    return found
 
 
 def languages() -> list[str]:
     """Return the languages that have a catalogue, the base first."""
-    others = sorted(path.stem for path in _FOLDER.glob("*.json") if path.stem != BASE)
-    return [BASE, *others]
+    known = sorted(name.removesuffix(_END) for name in os.listdir(_FOLDER) if name.endswith(_END))  # noqa: PTH208
+    return [BASE, *(one for one in known if one != BASE)]
 
 
 def speak(language: str) -> str:

@@ -9,14 +9,14 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
+from itertools import count
 
 from siltline.record import Event
 
 
 def is_chain(events: Sequence[Event]) -> bool:
     """Tell whether each event was written upon the one before it, in this very order."""
-    return all(event.parents == (before.id,) for before, event in pairwise(events))
+    return [event.parents for event in events[1:]] == [(event.id,) for event in events[:-1]]
 
 
 def in_order(events: Iterable[Event]) -> list[Event]:
@@ -71,7 +71,7 @@ class Causes:
         """Take in events that know of all that is here; False at the first that does not."""
         knows = bool(events) and set(events[0].parents) == self.heads
         if knows and not self.forked and is_chain(events):  # as nearly always
-            self.place.update((e.id, n) for n, e in enumerate(events, len(self.place)))
+            self.place.update(zip([event.id for event in events], count(len(self.place))))
             self.heads = {events[-1].id}
             return True
         for event in events:

@@ -355,7 +355,7 @@ def extend(ledger: Ledger, events: Sequence[Event]) -> bool:
 
     That is so where an event did not know of all before it, or takes others back.
     """
-    if any(event.kind == "undone" for event in events) or not ledger.causes.extend(events):
+    if "undone" in [event.kind for event in events] or not ledger.causes.extend(events):
         return False
     _apply(ledger, events)
     return True

@@ -8,6 +8,7 @@ check an id. Floats are refused: a number is the text that was typed, with its u
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from hashlib import sha256
 from typing import Any, Literal
 
 from msgspec import Raw, Struct
@@ -126,9 +127,7 @@ def name(text: object) -> str:
     """Return the id of an event: the sha256 of its canonical JSON; "" where that is no text."""
     if not isinstance(text, str):
         return ""  # a damaged file gives NULL where the text stood
-    import hashlib  # noqa: PLC0415 - 3 ms, wanted where something is written or checked
-
-    return hashlib.sha256(text.encode("utf-8")).hexdigest()
+    return sha256(text.encode("utf-8")).hexdigest()
 
 
 def seal(

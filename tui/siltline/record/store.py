@@ -40,8 +40,8 @@ class Record:
     def _take(self, events: Sequence[Event]) -> None:
         """Take in events, each after those that it was written upon."""
         self.events += events
-        self.heads.update(event.id for event in events)
-        self.heads.difference_update(parent for event in events for parent in event.parents)
+        self.heads.update([event.id for event in events])
+        self.heads.difference_update(*[event.parents for event in events])
 
     def refresh(self) -> int:
         """Read what others appended since the last look; return how many events that were."""

@@ -11,6 +11,7 @@ from textual.binding import BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
+from textual.widget import Widget
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -61,6 +62,9 @@ class Desk(Screen[None]):
         self.head = Head(job.house_name)  # as it was last counted
         first = next_thing(job.board, wet_now(job)) or next(iter(job.board.steps.values()))
         self.here = first.step.id  # the step in hand, whether the list shows it or not
+
+    def _extend_compose(self, widgets: list[Widget]) -> None:
+        """Leave out what Textual adds for tips and toasts: `notices.py` has lines for these."""
 
     def compose(self) -> ComposeResult:
         """Lay the desk out."""

@@ -27,13 +27,17 @@ class Keys(Static):
 
     def on_mount(self) -> None:
         """Follow what can be done."""
-        self.screen.bindings_updated_signal.subscribe(self, self.show)
-        self.show(self.screen)
+        self.screen.bindings_updated_signal.subscribe(self, self.follow)
+        self.follow(self.screen)
 
-    def show(self, screen: Screen[object]) -> None:
-        """Show what can be done on the screen now; as it was while nobody looks."""
+    def follow(self, screen: Screen[object]) -> None:
+        """Show what can be done, once the rest is painted; as it was while nobody looks."""
         if screen is self.screen and self.app.app_focus:
-            self.update(self._told())
+            self.call_after_refresh(self.show)
+
+    def show(self) -> None:
+        """Show what can be done now."""
+        self.update(self._told())
 
     def _told(self) -> Content:
         first: dict[str, tuple[Binding, bool]] = {}  # of several keys for one thing, the first
@@ -44,13 +48,13 @@ class Keys(Static):
 
     def _key(self, binding: Binding, enabled: bool) -> Content:
         """Return a key and what it does, which can be clicked as well."""
-        dim = "" if enabled else " dim"
-        key = plain(f" {self.app.get_key_display(binding)} ", f"bold $footer-key-foreground{dim}")
-        # Textual takes the names of keys once, when a class is made.
-        does = plain(
-            f"{retold(binding.description, 'key.')} ", f"$footer-description-foreground{dim}"
+        key, does = ("$primary", "$foreground") if enabled else ("$secondary", "$secondary")
+        told = Content.assemble(
+            plain(f" {self.app.get_key_display(binding)} ", f"bold {key}"),
+            # Textual takes the names of keys once, when a class is made.
+            plain(f"{retold(binding.description, 'key.')} ", does),
         )
-        return Content.assemble(key, does).stylize(Style.from_meta({"key": binding.key}))
+        return told.stylize(Style.from_meta({"key": binding.key}))
 
     def on_mouse_down(self, event: events.MouseDown) -> None:
         """Do what the key under the mouse does."""

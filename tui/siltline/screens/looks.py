@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from rich.console import Console
 from textual.binding import Binding
-from textual.filter import LineFilter, Monochrome
+from textual.filter import ANSIToTruecolor, LineFilter, Monochrome
 from textual.types import CSSPathType
 
 from siltline import config
@@ -67,12 +67,17 @@ class LookApp(NoticeApp):
         return PALETTES[self.theme].dark
 
     def get_line_filters(self) -> Sequence[LineFilter]:
-        """Return what is done to every line: Textual's own, but without its greys, then ours."""
+        """Return what is done to every line: Textual's own, but without its greys, then ours.
+
+        Nothing of ours is dim or of a colour that the terminal chooses, so nothing is to be put
+        right there either.
+        """
         ours = self._drawn.get(self.theme)
         if ours is None:
             ours = self._drawn[self.theme] = self._filters_of(self.theme)
-        theirs = super().get_line_filters()
-        return [*(one for one in theirs if not isinstance(one, Monochrome)), *ours]
+        given = super().get_line_filters()
+        theirs = (one for one in given if not isinstance(one, Monochrome | ANSIToTruecolor))
+        return [*theirs, *ours]
 
     def _filters_of(self, look: str) -> list[LineFilter]:
         palette = PALETTES[look]

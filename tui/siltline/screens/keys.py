@@ -36,8 +36,9 @@ class Keys(Static):
             self.call_after_refresh(self.show)
 
     def show(self) -> None:
-        """Show what can be done now."""
-        self.update(self._told())
+        """Show what can be done now, unless the screen was left meanwhile."""
+        if self.is_attached:
+            self.update(self._told())
 
     def _told(self) -> Content:
         first: dict[str, tuple[Binding, bool]] = {}  # of several keys for one thing, the first

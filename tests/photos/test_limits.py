@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import os
 import socket
 import struct
@@ -20,7 +21,7 @@ from siltline.job.add import add
 from siltline.job.pictures import describe
 from siltline.job.sketching import draw_missing
 from siltline.photos import sources
-from siltline.photos.limits import MOST_BYTES
+from siltline.photos.limits import MOST_BYTES, hold_memory, job_limit
 from siltline.photos.reader import PATIENCE_S, PhotoReader
 from siltline.photos.whole import cut_off
 from siltline.record.audit import faults
@@ -215,6 +216,60 @@ def test_a_worker_can_not_have_more_memory_than_its_limit() -> None:
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert ran.stdout == "so much\n"
     assert "MemoryError" in ran.stderr
+
+
+# Sizes and offsets of winnt.h for 64 bits, held by `_Static_assert` against the headers of
+# mingw-w64 10 (x86_64-w64-mingw32-gcc): the whole, flags, process memory.
+WHOLE, FLAGS, PROCESS_MEMORY = 144, 16, 112
+JOB_OBJECT_LIMIT_PROCESS_MEMORY, EXTENDED_LIMIT_INFORMATION = 0x100, 9
+
+
+@pytest.mark.skipif(sys.maxsize < 2**32, reason="the offsets are those of 64 bits")
+def test_what_windows_is_told_has_the_layout_of_its_headers() -> None:
+    told = job_limit(MOST_BYTES)
+    assert len(told) == WHOLE
+    assert struct.unpack_from("<I", told, FLAGS) == (JOB_OBJECT_LIMIT_PROCESS_MEMORY,)
+    assert struct.unpack_from("<Q", told, PROCESS_MEMORY) == (MOST_BYTES,)
+    rest = told[:FLAGS] + told[FLAGS + 4 : PROCESS_MEMORY] + told[PROCESS_MEMORY + 8 :]
+    assert not any(rest)
+
+
+class Kernel:
+    """What of kernel32 is called, and with what."""
+
+    def __init__(self, *, refuses: bool) -> None:
+        self.calls: list[tuple[Any, ...]] = []
+        for name, answer in {
+            "CreateJobObjectW": 7,
+            "GetCurrentProcess": -1,
+            "SetInformationJobObject": 0 if refuses else 1,
+            "AssignProcessToJobObject": 1,
+        }.items():
+            setattr(self, name, self._noting(name, answer))
+
+    def _noting(self, name: str, answer: int) -> Callable[..., int]:
+        def call(*given: Any) -> int:
+            self.calls.append((name, *given))
+            return answer
+
+        return call
+
+
+@pytest.mark.parametrize("refuses", [False, True])
+def test_windows_is_asked_to_hold_this_very_process_once_it_took_the_limit(
+    refuses: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kernel = Kernel(refuses=refuses)
+    monkeypatch.setattr(ctypes, "WinDLL", lambda _: kernel, raising=False)
+    monkeypatch.setattr(sys, "platform", "win32")
+    hold_memory(10**9)
+    told = job_limit(10**9)
+    assert kernel.calls[:2] == [
+        ("CreateJobObjectW", None, None),
+        ("SetInformationJobObject", 7, EXTENDED_LIMIT_INFORMATION, told, WHOLE),
+    ]
+    held = [("GetCurrentProcess",), ("AssignProcessToJobObject", 7, -1)]
+    assert kernel.calls[2:] == ([] if refuses else held)
 
 
 def growing(folder: Path) -> str:

@@ -21,12 +21,15 @@ def hold_memory(limit: int = MOST_BYTES) -> None:
         resource.setrlimit(resource.RLIMIT_AS, (limit, limit))
 
 
-def _hold_on_windows(limit: int) -> None:
-    """Put this process into a job object with a limit (winnt.h: JOBOBJECT_EXTENDED_...)."""
-    import ctypes  # noqa: PLC0415 - only here
-    from ctypes import wintypes  # noqa: PLC0415
+def job_limit(limit: int) -> bytes:
+    """Return a JOBOBJECT_EXTENDED_LIMIT_INFORMATION that holds each process to so many bytes.
 
-    size, word, large = ctypes.c_size_t, wintypes.DWORD, ctypes.c_int64
+    Source: winnt.h, as mingw-w64 10 has it; widths are written out, since a `long` is not the
+    same everywhere.
+    """
+    import ctypes  # noqa: PLC0415 - only here, and 5 ms
+
+    size, word, large = ctypes.c_size_t, ctypes.c_uint32, ctypes.c_int64
 
     class Basic(ctypes.Structure):
         _fields_ = (
@@ -41,14 +44,23 @@ def _hold_on_windows(limit: int) -> None:
             ("job_memory", size), ("process_peak", size), ("job_peak", size),
         )  # fmt: skip
 
-    process_memory, extended_information = 0x100, 9
-    wanted = Extended(basic=Basic(flags=process_memory), process_memory=limit)
+    process_memory = 0x100
+    return bytes(Extended(basic=Basic(flags=process_memory), process_memory=limit))
+
+
+def _hold_on_windows(limit: int) -> None:
+    """Put this process into a job object with a limit; it lives as long as the process does."""
+    import ctypes  # noqa: PLC0415 - only here
+    from ctypes import wintypes  # noqa: PLC0415
+
     kernel = getattr(ctypes, "WinDLL")("kernel32")  # noqa: B009 - other systems lack it
     for name in ("CreateJobObjectW", "GetCurrentProcess"):
         getattr(kernel, name).restype = wintypes.HANDLE
-    kernel.SetInformationJobObject.argtypes = (wintypes.HANDLE, ctypes.c_int, ctypes.c_void_p, word)
+    kernel.SetInformationJobObject.argtypes = (
+        wintypes.HANDLE, ctypes.c_int, ctypes.c_void_p, wintypes.DWORD,
+    )  # fmt: skip
     kernel.AssignProcessToJobObject.argtypes = (wintypes.HANDLE, wintypes.HANDLE)
+    extended_information, wanted = 9, job_limit(limit)
     job = kernel.CreateJobObjectW(None, None)
-    at = ctypes.byref(wanted)
-    if kernel.SetInformationJobObject(job, extended_information, at, ctypes.sizeof(wanted)):
+    if kernel.SetInformationJobObject(job, extended_information, wanted, len(wanted)):
         kernel.AssignProcessToJobObject(job, kernel.GetCurrentProcess())

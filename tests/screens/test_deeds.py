@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import inspect
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from siltline.cli.root import COMMANDS
-from siltline.job import Job
+from siltline.job import Job, open_job
+from siltline.job.add import add
+from siltline.screens import desk as desk_module
 from siltline.screens.app import SiltlineApp
 from siltline.screens.deeds import DEEDS, possible
 from siltline.screens.doing import DeskScreen
 from siltline.screens.listing import Listing
 from siltline.screens.picking import Pick
 from siltline.sentences import say
-from support.desk import Hands, stand
+from support.desk import Hands, stand, until
+from support.pictures import photo
 from support.screens import text
 
 # What is only a matter of this screen and this person: nothing of it reaches the record.
@@ -67,6 +71,20 @@ async def test_a_deed_that_asks_nothing_is_done_before_the_next_key_is_read(
         assert desk.in_hand != first
         desk.action_do("next")
         assert desk.in_hand == first
+
+
+async def test_a_deed_knows_what_was_written_since_the_desk_looked_last(
+    job: Job, tmp_path: Path, on_screen: Callable[..., Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(desk_module, "LOOK_EVERY_S", 3600.0)
+    async with on_screen(job) as pilot:
+        await stand(pilot)
+        other = open_job(job.record.path)
+        add(other, [photo(tmp_path, "A.JPG", 1)], by="Ben")
+        other.close()
+        await Hands(pilot).press("a")
+        await until(pilot, lambda: isinstance(pilot.app.screen, Pick))
+        assert "A.JPG" in text(pilot.app)
 
 
 async def test_the_palette_lists_only_what_can_be_done_and_does_it(

@@ -16,9 +16,10 @@ from siltline.job.drafts import draft_of
 from siltline.job.laying import sheet_as_it_stands
 from siltline.job.people import add_person, add_product
 from siltline.screens.app import SiltlineApp
+from siltline.screens.field import Field
 from siltline.screens.forms import Form
 from siltline.text import visible
-from support.desk import Hands, stand
+from support.desk import Hands, stand, until
 from support.pictures import photo
 from support.screens import text
 
@@ -325,6 +326,26 @@ async def test_a_fault_goes_as_soon_as_its_field_changes(then: str, job: Job) ->
         assert fault.display
         await type_into(hands, "registration", then)
         assert not fault.display
+
+
+async def test_enter_sends_what_was_typed_before_it_and_not_what_comes_behind(job: Job) -> None:
+    config.remember_person("Ada")
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands, asked = Hands(pilot), list[dict[str, str]]()
+        desk = pilot.app.screen
+        fields = [Field("giver", "From", "Ada"), Field("taker", "To")]
+        desk.run_worker(desk.ask("Hand over", fields, act=asked.append))  # type: ignore[attr-defined]
+        await hands.settle_form()
+        assert pilot.app.focused.id == "field-taker"  # type: ignore[union-attr]
+        for key in ("enter", "B", "e", "n"):  # all at once, as a slow laptop reads them
+            pilot.app.simulate_key(key)
+        await until(pilot, lambda: values(pilot.app)["taker"] == "Ben")
+        assert asked == []  # the field was empty when Enter was pressed
+        pilot.app.simulate_key("enter")
+        pilot.app.simulate_key("x")
+        await until(pilot, lambda: pilot.app.screen is desk)
+    assert asked == [{"giver": "Ada", "taker": "Ben"}]
+    assert [event.kind for event in job.record.events] == ["begun", "laid"]  # nothing at the desk
 
 
 async def test_a_fault_stays_when_news_of_the_text_it_is_about_comes_late(job: Job) -> None:

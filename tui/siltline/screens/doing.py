@@ -19,7 +19,8 @@ class DeskScreen(WorkingDesk):
     BINDINGS: ClassVar[list[BindingType]] = bindings()
 
     def action_do(self, name: str) -> None:
-        """Do a deed; one that asks for something goes on while keys are read."""
+        """Do a deed, on all that was written; one that asks goes on while keys are read."""
+        self.look()
         done = deed(name).load()(self)
         if isawaitable(done):
             self.run_worker(done, name=name)

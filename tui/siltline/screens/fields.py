@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
+from textual.events import Key
 from textual.style import Style
 from textual.suggester import SuggestFromList
 from textual.widgets import Input, Static
@@ -33,6 +34,11 @@ class PlainInput(Input):
     def replace(self, text: str, start: int, end: int) -> None:
         """Replace a part of the text by other text, made visible."""
         super().replace(typed(text), start, end)
+
+    def key_enter(self, event: Key) -> None:
+        """Send what stands in the line now; Textual would send what is typed behind Enter, too."""
+        event.stop()
+        self.post_message(Input.Submitted(self, self.value))
 
 
 class FieldRow(Vertical):

@@ -7,6 +7,7 @@ the next time, whatever ended it: a kill, a flat battery, Escape.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -129,6 +130,8 @@ class Form(ModalScreen[Typed | None]):
         self.call_after_refresh(self._in_sight)
 
     def _in_sight(self) -> None:
+        if self.left:
+            return
         here = self._here()
         if here == 0:  # what the form is for stands above the first field
             self.query_one("#form-fields").scroll_home(animate=False)
@@ -206,16 +209,18 @@ class Form(ModalScreen[Typed | None]):
     def action_next_field(self) -> None:
         """Go to the next field; from one that cannot be read, not before it can."""
         here = self._here()
-        if here >= 0 and not self._reads(self.fields[here]):
-            return
+        if here >= 0:
+            field = self.fields[here]
+            line = self._input(field)
+            # where keys of it are still on their way, it is read before the act
+            if not line.message_queue_size and not self._reads(field, line.value):
+                return
         self._go_to(self.fields[here + 1])
 
-    def _reads(self, field: Field) -> bool:
-        """Tell whether a field can be read; say why not."""
-        if self._input(field).message_queue_size:
-            return True  # keys of it are still on their way; it is read again before the act
+    def _reads(self, field: Field, value: str) -> bool:
+        """Tell whether what stands in a field can be read; say why not."""
         try:
-            field.read(self._input(field).value)
+            field.read(value)
         except Refusal as fault:
             self._refuse(str(fault), field)
             return False
@@ -255,26 +260,30 @@ class Form(ModalScreen[Typed | None]):
         self._go_to(self.fields[0])
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Do the act, once every key that was typed has arrived in its field."""
+        """Do the act with what stood in the field when Enter was pressed there."""
         event.stop()
-        self._send()
+        self._send(event)
 
     def action_send(self) -> None:
         """Do the act from any field."""
         self._send()
 
-    def _send(self) -> None:
+    def _send(self, entered: Input.Submitted | None = None) -> None:
+        """Do the act, once every key that was typed before has arrived in its field."""
         if self.left:
             return
-        if any(self._input(field).message_queue_size for field in self.fields):
-            self.set_timer(0.01, self._send)  # gives the fields time to take their keys in
+        before = [self.rows[field.key].input for field in self.fields]
+        if any(line.message_queue_size for line in before if not entered or line != entered.input):
+            self.set_timer(0.01, partial(self._send, entered))  # gives them time to take it in
             return
         typed = self._typed()
+        if entered is not None:  # what came behind Enter is no part of what it sent
+            typed[str(entered.input.id).removeprefix("field-")] = entered.value
         lacking = [f for f in self.fields if f.needed and not typed[f.key].strip()]
         if lacking:
             self._refuse(say("form.lacks", field=lacking[0].label), lacking[0])
             return
-        if not all(self._reads(field) for field in self.fields):
+        if not all(self._reads(field, typed[field.key]) for field in self.fields):
             return
         try:
             if self.act is not None:

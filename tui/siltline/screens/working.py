@@ -172,7 +172,7 @@ class WorkingDesk(SpeakingDesk):
             timer.stop()
             if self.is_attached:
                 self.look()  # what our own work wrote is not told as another program's
-                await line.remove()
+                line.remove()
             self.at_work = self._line = None
             self.idle.set()
         if isinstance(came, Exception):

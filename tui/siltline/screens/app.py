@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from textual.events import Event, InputEvent
+from textual.events import Event, InputEvent, Key
+from textual.message import Message
 from textual.screen import Screen
 
 from siltline import config
@@ -31,6 +32,7 @@ class SiltlineApp(LookApp):
         job.names = called
         self._viewer: Viewer | None = None
         self._look: Look | None = None  # what the terminal is lent to
+        self._changed_at = 0.0  # when another screen came up, as messages tell time
 
     @property
     def viewer(self) -> Viewer:
@@ -97,15 +99,25 @@ class SiltlineApp(LookApp):
 
     def on_mount(self) -> None:
         """Listen for the end; collect garbage again once the first paint is out."""
+        self.screen_change_signal.subscribe(self, self._note_change)
         self.call_after_refresh(self.tidying.begin)
         self.set_interval(1, self.tidying.look)
         self.listen_for_the_end()
 
+    def _note_change(self, _: object) -> None:
+        self._changed_at = Message().time
+
+    def _is_late(self, event: Event) -> bool:
+        """Tell whether this is an Enter for a form that is gone, and would tick a step here."""
+        is_enter = isinstance(event, Key) and event.key == "enter"
+        return is_enter and event.time < self._changed_at and isinstance(self.screen, DeskScreen)
+
     async def on_event(self, event: Event) -> None:
-        """Note that somebody is at work."""
+        """Note that somebody is at work; drop an Enter that was meant for what has gone."""
         if isinstance(event, InputEvent):
             self.tidying.key()
-        await super().on_event(event)
+        if not self._is_late(event):
+            await super().on_event(event)
 
     def on_unmount(self) -> None:
         """Remove the copies of photos that were opened outside."""

@@ -259,6 +259,30 @@ async def test_enter_pressed_twice_in_the_last_field_does_the_act_once(
     assert [e.kind for e in job.record.events] == ["begun", "laid", "left-out"]
 
 
+async def test_what_is_typed_while_a_form_is_on_its_way_is_typed_into_it(job: Job) -> None:
+    config.remember_person("Ada")
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot)
+        for key in ["x", *"rotten", "enter"]:  # o, t and e would do something at the desk
+            pilot.app.post_message(events.Key(key, key if len(key) == 1 else None))
+        await hands.settle()
+        word = job.step("gear-on/house").word
+        assert word is not None
+        assert word.because == "rotten"
+        assert not pilot.app.screen.only_open  # type: ignore[attr-defined]
+
+
+async def test_what_is_typed_behind_a_key_that_brings_nothing_up_is_for_the_desk(job: Job) -> None:
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot)
+        for key in ("a", "o"):  # there is no photo to attach
+            pilot.app.post_message(events.Key(key, key))
+        await hands.settle()
+        await until(pilot, lambda: pilot.app.screen.only_open)  # type: ignore[attr-defined]
+
+
 async def test_an_enter_for_a_form_that_is_gone_ticks_nothing(job: Job) -> None:
     async with SiltlineApp(job).run_test(notifications=True) as pilot:
         hands = Hands(pilot)

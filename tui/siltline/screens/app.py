@@ -93,9 +93,7 @@ class SiltlineApp(LookApp):
 
     async def action_quit(self) -> None:
         """Leave as from the desk, whatever screen is up."""
-        desk = self.screen_stack[0]
-        if isinstance(desk, DeskScreen):
-            await desk.action_quit()
+        await self._desk().action_quit()
 
     def on_mount(self) -> None:
         """Listen for the end; collect garbage again once the first paint is out."""
@@ -104,8 +102,19 @@ class SiltlineApp(LookApp):
         self.set_interval(1, self.tidying.look)
         self.listen_for_the_end()
 
-    def _note_change(self, _: object) -> None:
+    def _note_change(self, screen: Screen[object]) -> None:
         self._changed_at = Message().time
+        if not isinstance(screen, DeskScreen):
+            screen.call_after_refresh(self._desk().ahead.end)  # it has its focus then
+
+    def _desk(self) -> DeskScreen:
+        desk = self.screen_stack[0]
+        assert isinstance(desk, DeskScreen)  # noqa: S101 - the default screen, always below
+        return desk
+
+    def _holds(self, event: Event) -> bool:
+        """Tell whether a key is held for what is on its way."""
+        return isinstance(event, Key) and self._desk().ahead.take(event)
 
     def _is_late(self, event: Event) -> bool:
         """Tell whether this is an Enter for a form that is gone, and would tick a step here."""
@@ -113,10 +122,10 @@ class SiltlineApp(LookApp):
         return is_enter and event.time < self._changed_at and isinstance(self.screen, DeskScreen)
 
     async def on_event(self, event: Event) -> None:
-        """Note that somebody is at work; drop an Enter that was meant for what has gone."""
+        """Note that somebody is at work; no key goes to what it was not meant for."""
         if isinstance(event, InputEvent):
             self.tidying.key()
-        if not self._is_late(event):
+        if not self._holds(event) and not self._is_late(event):
             await super().on_event(event)
 
     def on_unmount(self) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Awaitable
 from inspect import isawaitable
 from typing import ClassVar
 
@@ -23,7 +24,15 @@ class DeskScreen(WorkingDesk):
         self.look()
         done = deed(name).load()(self)
         if isawaitable(done):
-            self.run_worker(done, name=name)
+            self.hold_keys()
+            self.run_worker(self._done(done), name=name)
+
+    async def _done(self, deed_in_hand: Awaitable[None]) -> None:
+        """Wait for a deed; keys that were held for it go where they can when it has ended."""
+        try:
+            await deed_in_hand
+        finally:
+            self.ahead.end()
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Tick the step in hand: Enter in the list does the likely thing."""

@@ -6,10 +6,12 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from textual.content import Content
+from textual.events import Key
 
 from siltline import config
 from siltline.errors import Refusal
 from siltline.job import Job
+from siltline.screens.ahead import LONGEST_S, Ahead
 from siltline.screens.desk import Desk
 from siltline.screens.field import Field, Typed
 
@@ -20,6 +22,7 @@ class SpeakingDesk(Desk):
     def __init__(self, job: Job) -> None:
         super().__init__(job)
         self.person = config.person() or ""
+        self.ahead = Ahead(self._hand_on)
 
     def do(self, act: Callable[[], object], told: str | Callable[[], str] = "") -> None:
         """Do an act and show it, or say in one sentence why not."""
@@ -30,6 +33,14 @@ class SpeakingDesk(Desk):
             self.changed()
             return
         self.changed(told if isinstance(told, str) else told())
+
+    def _hand_on(self, key: Key) -> None:
+        self.app.post_message(key)
+
+    def hold_keys(self) -> None:
+        """Hold keys until what is on its way has come up, or does not come."""
+        self.ahead.begin()
+        self.set_timer(LONGEST_S, self.ahead.end)
 
     async def ask(
         self, title: str, fields: Sequence[Field], hint: str = "", *, name: str = "", **how: Any
@@ -46,6 +57,7 @@ class SpeakingDesk(Desk):
         from siltline.job.drafts import draft_of  # noqa: PLC0415 - no first paint needs a form
         from siltline.screens.forms import Form  # noqa: PLC0415
 
+        self.hold_keys()
         draft = draft_of(self.job, name) if name else None
         form = Form(title, fields, hint, draft=draft, **how)
         typed = await self.app.push_screen_wait(form)
@@ -58,6 +70,7 @@ class SpeakingDesk(Desk):
         """Let one of several rows be picked; see `Pick`."""
         from siltline.screens.picking import Pick  # noqa: PLC0415 - no first paint needs it
 
+        self.hold_keys()
         return await self.app.push_screen_wait(Pick(title, rows, **how))
 
     def know(self, name: str) -> None:

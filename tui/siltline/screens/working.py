@@ -157,6 +157,7 @@ class WorkingDesk(SpeakingDesk):
         """
         from siltline.screens.workline import WorkLine  # noqa: PLC0415 - no first paint needs it
 
+        self.ahead.end()  # keys go on working meanwhile
         await self.idle.wait()  # what is at work now gives way, between two pieces
         self.idle.clear()
         work = self.at_work = Work(self, gives_way=gives_way)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -18,8 +19,10 @@ from siltline.job.add import add
 from siltline.job.close_out import hand_off, review
 from siltline.judge.next_thing import next_thing
 from siltline.screens.app import SiltlineApp
+from siltline.screens.field import Field
 from siltline.screens.forms import Form
 from siltline.screens.living import Seen, Watch
+from siltline.screens.telling import TellScreen
 from support.command import Shell
 from support.desk import Hands, stand, until
 from support.pictures import photo
@@ -281,6 +284,27 @@ async def test_what_is_typed_behind_a_key_that_brings_nothing_up_is_for_the_desk
             pilot.app.post_message(events.Key(key, key))
         await hands.settle()
         await until(pilot, lambda: pilot.app.screen.only_open)  # type: ignore[attr-defined]
+
+
+async def test_what_is_typed_between_a_form_and_what_it_leads_to_is_not_for_the_desk(
+    job: Job,
+) -> None:
+    async def deed(desk: Any) -> None:
+        await desk.ask("Hand over", [Field("taker", "To")])
+        await asyncio.sleep(0.2)
+        desk.app.push_screen(TellScreen(["It was handed over."]))
+
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands, desk = Hands(pilot), pilot.app.screen
+        await stand(pilot)
+        desk.run_worker(desk._done(deed(desk)))  # type: ignore[attr-defined]
+        await hands.settle_form()
+        await hands.press(*"Ben", "enter")
+        assert pilot.app.screen is desk
+        await hands.press("enter")  # read and left before it is there
+        await hands.settle()
+        assert pilot.app.screen is desk
+    assert [event.kind for event in job.record.events] == ["begun", "laid"]
 
 
 async def test_an_enter_for_a_form_that_is_gone_ticks_nothing(job: Job) -> None:

@@ -106,6 +106,8 @@ class SiltlineApp(LookApp):
         self._changed_at = Message().time
         if not isinstance(screen, DeskScreen):
             screen.call_after_refresh(self._desk().ahead.end)  # it has its focus then
+        elif screen.asking:
+            screen.hold_keys()  # until the deed has gone on with what came of it
 
     def _desk(self) -> DeskScreen:
         desk = self.screen_stack[0]

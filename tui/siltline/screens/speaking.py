@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
 from textual.content import Content
 from textual.events import Key
+from textual.screen import Screen
+from textual.timer import Timer
 
 from siltline import config
 from siltline.errors import Refusal
@@ -14,6 +16,8 @@ from siltline.job import Job
 from siltline.screens.ahead import LONGEST_S, Ahead
 from siltline.screens.desk import Desk
 from siltline.screens.field import Field, Typed
+
+Answer = TypeVar("Answer")
 
 
 class SpeakingDesk(Desk):
@@ -23,6 +27,8 @@ class SpeakingDesk(Desk):
         super().__init__(job)
         self.person = config.person() or ""
         self.ahead = Ahead(self._hand_on)
+        self.asking = False  # whether what is up was put up by a deed that goes on after it
+        self._patience: Timer | None = None
 
     def do(self, act: Callable[[], object], told: str | Callable[[], str] = "") -> None:
         """Do an act and show it, or say in one sentence why not."""
@@ -40,7 +46,18 @@ class SpeakingDesk(Desk):
     def hold_keys(self) -> None:
         """Hold keys until what is on its way has come up, or does not come."""
         self.ahead.begin()
-        self.set_timer(LONGEST_S, self.ahead.end)
+        if self._patience is not None:
+            self._patience.stop()
+        self._patience = self.set_timer(LONGEST_S, self.ahead.end)
+
+    async def _asked(self, screen: Screen[Answer]) -> Answer | None:
+        """Put a screen up and return what comes of it; what is typed meanwhile is for it."""
+        self.hold_keys()
+        self.asking = True
+        try:
+            return await self.app.push_screen_wait(screen)
+        finally:
+            self.asking = False
 
     async def ask(
         self, title: str, fields: Sequence[Field], hint: str = "", *, name: str = "", **how: Any
@@ -57,10 +74,8 @@ class SpeakingDesk(Desk):
         from siltline.job.drafts import draft_of  # noqa: PLC0415 - no first paint needs a form
         from siltline.screens.forms import Form  # noqa: PLC0415
 
-        self.hold_keys()
         draft = draft_of(self.job, name) if name else None
-        form = Form(title, fields, hint, draft=draft, **how)
-        typed = await self.app.push_screen_wait(form)
+        typed = await self._asked(Form(title, fields, hint, draft=draft, **how))
         self.changed()
         return typed
 
@@ -70,8 +85,7 @@ class SpeakingDesk(Desk):
         """Let one of several rows be picked; see `Pick`."""
         from siltline.screens.picking import Pick  # noqa: PLC0415 - no first paint needs it
 
-        self.hold_keys()
-        return await self.app.push_screen_wait(Pick(title, rows, **how))
+        return await self._asked(Pick(title, rows, **how))
 
     def know(self, name: str) -> None:
         """Remember who is at the keyboard."""

@@ -11,7 +11,7 @@ from syrupy.assertion import SnapshotAssertion
 from syrupy.extensions.single_file import SingleFileSnapshotExtension, WriteMode
 
 from siltline.job import Job, open_job
-from siltline.screens import desk, working
+from siltline.screens import app, desk, working
 from siltline.screens.app import SiltlineApp
 from siltline.tour import JOB_NAME, lay_out
 
@@ -25,7 +25,11 @@ class ScreenText(SingleFileSnapshotExtension):
 
 @pytest.fixture(autouse=True)
 def undisturbed(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Let no photo be drawn and no deadline told: a picture would depend on how far that is."""
+    """Let no photo be drawn and no deadline told: a picture would depend on how far that is.
+
+    Hands of tests press Enter on the desk as soon as a form has gone, and mean it.
+    """
+    monkeypatch.setattr(app, "BOUNCE_S", 0.0)
     monkeypatch.setattr(working, "DRAW_AFTER_S", 3600)
     monkeypatch.setattr(desk, "DUE_AFTER_S", 3600)
 

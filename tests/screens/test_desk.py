@@ -18,6 +18,7 @@ from siltline.job.acts import leave_out, tick, untick
 from siltline.job.add import add
 from siltline.job.close_out import hand_off, review
 from siltline.judge.next_thing import next_thing
+from siltline.screens import app as app_module
 from siltline.screens.app import SiltlineApp
 from siltline.screens.field import Field
 from siltline.screens.forms import Form
@@ -305,6 +306,24 @@ async def test_what_is_typed_between_a_form_and_what_it_leads_to_is_not_for_the_
         await hands.settle()
         assert pilot.app.screen is desk
     assert [event.kind for event in job.record.events] == ["begun", "laid"]
+
+
+@pytest.mark.parametrize("between", [(), ("down", "up")])
+async def test_enter_pressed_twice_by_one_finger_ticks_nothing(
+    between: tuple[str, ...], job: Job, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(app_module, "BOUNCE_S", 60.0)
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await stand(pilot)
+        await hands.press("x")
+        await hands.settle_form()
+        await hands.press(*"Ada", "enter", *"rotten", "enter")
+        await hands.settle()
+        await hands.press(*between, "enter")
+        if between:  # whoever chose a step means it
+            await hands.settle_form()
+        assert isinstance(pilot.app.screen, Form) == bool(between)
 
 
 async def test_an_enter_for_a_form_that_is_gone_ticks_nothing(job: Job) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from textual.widgets import Input
 
 from siltline import config
 from siltline.errors import NotNow
@@ -200,10 +201,20 @@ async def test_one_long_work_at_a_time_and_one_key_does_not_leave_it(
     async with SiltlineApp(job).run_test(notifications=True, size=(120, 40)) as pilot:
         hands = Hands(pilot)
         await begin_taking(hands, card)
-        for key in ("f", "c", "z", "V"):
+        busy = "One long piece of work"
+        for key, typed in (("f", "/media/card"), ("c", "claim-two"), ("z", "Ada")):
             await hands.press(key)
-            assert not isinstance(pilot.app.screen, Form)
-        assert "One long piece of work" in " ".join(text(pilot.app).split())
+            await hands.settle_form()
+            form = pilot.app.screen
+            form.query_one(Input).value = typed
+            await hands.press("enter")  # refused there, so that what is typed is for no key
+            assert pilot.app.screen is form
+            assert busy in " ".join(text(pilot.app).split())
+            assert form.query_one(Input).value == typed
+            await hands.press("escape")
+        await hands.press("V")
+        assert not isinstance(pilot.app.screen, Form)
+        assert busy in " ".join(text(pilot.app).split())
         await hands.press("q")
         assert pilot.app.is_running
         assert "q again" in " ".join(text(pilot.app).split())

@@ -33,4 +33,6 @@ class Ahead:
         """Hand on what was held, in its order."""
         held, self._held = self._held or [], None
         for key in held:
-            self._post(Key(key.key, key.character))
+            again = Key(key.key, key.character)
+            again.time = key.time  # when it was pressed
+            self._post(again)

@@ -22,6 +22,9 @@ if TYPE_CHECKING:
     from siltline.screens.pixels import Look
 
 
+BOUNCE_S = 0.4  # an Enter so soon after the one that sent a form is the same finger
+
+
 class SiltlineApp(LookApp):
     """The screen on one job."""
 
@@ -31,8 +34,10 @@ class SiltlineApp(LookApp):
         self.tidying = Tidying()
         job.names = called
         self._viewer: Viewer | None = None
+        self._last_key = ""
         self._look: Look | None = None  # what the terminal is lent to
         self._changed_at = 0.0  # when another screen came up, as messages tell time
+        self._bounces = False  # whether Enter brought the desk back, and no other key came since
 
     @property
     def viewer(self) -> Viewer:
@@ -104,6 +109,7 @@ class SiltlineApp(LookApp):
 
     def _note_change(self, screen: Screen[object]) -> None:
         self._changed_at = Message().time
+        self._bounces = self._last_key == "enter"
         if not isinstance(screen, DeskScreen):
             screen.call_after_refresh(self._desk().ahead.end)  # it has its focus then
         elif screen.asking:
@@ -120,8 +126,13 @@ class SiltlineApp(LookApp):
 
     def _is_late(self, event: Event) -> bool:
         """Tell whether this is an Enter for a form that is gone, and would tick a step here."""
-        is_enter = isinstance(event, Key) and event.key == "enter"
-        return is_enter and event.time < self._changed_at and isinstance(self.screen, DeskScreen)
+        if not isinstance(event, Key):
+            return False
+        self._last_key = event.key
+        self._bounces = self._bounces and event.key == "enter"
+        since = self._changed_at + (BOUNCE_S if self._bounces else 0)
+        here = isinstance(self.screen, DeskScreen)
+        return event.key == "enter" and event.time < since and here
 
     async def on_event(self, event: Event) -> None:
         """Note that somebody is at work; no key goes to what it was not meant for."""

@@ -40,9 +40,9 @@ HEAD_PADDING = 2  # columns, as siltline.tcss has them
 
 
 class StepRows(OptionList):
-    """The steps by phase; Enter ticks."""
+    """The steps by phase; Enter ticks the one in hand, also before they are listed."""
 
-    BINDINGS: ClassVar[list[BindingType]] = enter_does("key.tick")
+    BINDINGS: ClassVar[list[BindingType]] = enter_does("key.tick", "screen.do('tick')")
 
 
 class Desk(Screen[None]):

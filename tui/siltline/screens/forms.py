@@ -46,6 +46,8 @@ class Form(ModalScreen[Typed | None]):
         ("escape", "leave", say("key.back")),
         # Priority: the focus has moved before the next key is looked at, however fast it comes.
         Binding("enter", "next_field", show=False, priority=True),
+        Binding("tab", "app.focus_next", show=False, priority=True),
+        Binding("shift+tab", "app.focus_previous", show=False, priority=True),
         Binding("down", "offer(1)", show=False),
         Binding("up", "offer(-1)", show=False),
         Binding("pagedown", "page(1)", show=False),
@@ -179,6 +181,13 @@ class Form(ModalScreen[Typed | None]):
         self._sum()
         if self.keeper is not None and not self.left:
             self.keeper.changed()
+        if event.input is self.focused and event.value != self.rows[key].first:
+            self.call_after_refresh(self._show_row, self.rows[key])
+
+    def _show_row(self, row: FieldRow) -> None:
+        """Bring what is typed into sight, though the form began above it."""
+        if not self.left:
+            row.scroll_visible(animate=False)
 
     def _sum(self) -> None:
         """Show what comes out of what is typed; the fields give way to it."""

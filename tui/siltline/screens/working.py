@@ -17,7 +17,7 @@ import textual
 from textual.notifications import SeverityLevel
 from textual.worker import WorkerCancelled, get_current_worker
 
-from siltline.errors import Refusal, why
+from siltline.errors import NotNow, Refusal, why
 from siltline.job import Job, open_job
 from siltline.progress import Follower, Pace, Stopped
 from siltline.screens.deeds import STOP
@@ -133,15 +133,28 @@ class WorkingDesk(SpeakingDesk):
         """Note that a form or a list lies on the desk."""
         self.on_top.clear()
 
-    def may_work(self) -> bool:
-        """Tell whether long work can begin, and say why not."""
+    def ensure_may_work(self) -> None:
+        """Make room for long work.
+
+        Raises:
+            NotNow: other work is going on, or the file is away; for a form to say, so that what
+                was typed stays.
+        """
         if self.at_work is not None and self.at_work.gives_way:
             self.at_work.stop.set()
-            return True
+            return
         told = say("work.busy", key=STOP) if self.at_work is not None else self.lookout.trouble
         if told:
-            self.notify(told, markup=False, severity="warning", timeout=8)
-        return not told
+            raise NotNow(told)
+
+    def may_work(self) -> bool:
+        """Tell whether long work can begin, and say why not."""
+        try:
+            self.ensure_may_work()
+        except NotNow as fault:
+            self.notify(str(fault), markup=False, severity="warning", timeout=8)
+            return False
+        return True
 
     async def work_on(
         self, act: Callable[[Job, Follower], T], *, gives_way: bool = False
@@ -204,6 +217,12 @@ class WorkingDesk(SpeakingDesk):
         asked_for = isinstance(fault, Stopped)
         severity: SeverityLevel = "information" if asked_for else "error"
         self.notify(told, markup=False, severity=severity, timeout=10)
+
+    async def respeak(self) -> None:
+        """Say everything again, in the language that is spoken now."""
+        await super().respeak()
+        if self._line is not None:
+            self._line.respeak()
 
     def _show_work(self, work: Work) -> None:
         """Show how far the work is."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.content import Content
 from textual.events import Click
 from textual.message import Message
 from textual.widgets import Static
@@ -11,6 +12,10 @@ from textual.widgets import Static
 from siltline.screens.deeds import STOP
 from siltline.screens.words import plain
 from siltline.sentences import say
+
+
+def _stops() -> Content:
+    return plain(say("work.stop-spot", key=STOP))
 
 
 class StopSpot(Static):
@@ -41,10 +46,15 @@ class WorkLine(Horizontal):
     def compose(self) -> ComposeResult:
         """Lay the line out: how far, and what stops it."""
         yield Static(plain(self.line), id="work-far")
-        yield StopSpot(plain(say("work.stop-spot", key=STOP)), id="work-stop")
+        yield StopSpot(_stops(), id="work-stop")
 
     def show(self, line: str) -> None:
         """Show how far the work is, as soon as the line is laid out."""
         self.line = line
         for far in self.query("#work-far").results(Static):
             far.update(plain(line))
+
+    def respeak(self) -> None:
+        """Say in the language that is spoken now how it is stopped."""
+        for spot in self.query(StopSpot):
+            spot.update(_stops())

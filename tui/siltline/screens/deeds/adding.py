@@ -10,7 +10,7 @@ from siltline.job import Job
 from siltline.job.add import Report, add_each
 from siltline.job.sketching import draw_missing
 from siltline.progress import Follower, Stopped
-from siltline.screens.field import Field
+from siltline.screens.field import Field, Typed
 from siltline.screens.working import WorkingDesk
 from siltline.sentences import say
 
@@ -32,10 +32,13 @@ def take_in(job: Job, typed: str, by: str | None, follow: Follower) -> tuple[Rep
 
 async def add_photos(desk: WorkingDesk) -> None:
     """Take photos in from a file or a folder; keys go on working meanwhile."""
-    if not desk.may_work():
-        return
+
+    def ready(_: Typed) -> None:
+        desk.ensure_may_work()
+
     fields = [Field("path", say("form.path"))]
-    typed = await desk.ask(say("form.add"), fields, say("form.add-hint"), name="add")
+    hint = say("form.add-hint")
+    typed = await desk.ask(say("form.add"), fields, hint, act=ready, name="add")
     if typed is None:
         return
     by = desk.person or None

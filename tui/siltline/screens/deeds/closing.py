@@ -103,10 +103,8 @@ async def sign_end(desk: WorkingDesk) -> None:
     from siltline.job.close_out import ensure_fixed, review, sign_off  # noqa: PLC0415
     from siltline.job.said import person  # noqa: PLC0415
 
-    if not desk.may_work():
-        return
-
     def ready(typed: Typed) -> None:
+        desk.ensure_may_work()
         person(typed["by"])
         ensure_fixed(review(desk.job))  # before the whole file is hashed for nothing
         desk.know(typed["by"])
@@ -146,10 +144,11 @@ async def write_for_insurer(desk: WorkingDesk) -> None:
     """Write the folder for the insurer; keys go on working meanwhile."""
     from siltline.claim.folder import write_claim  # noqa: PLC0415 - the report wants 0.2 s
 
-    if not desk.may_work():
-        return
+    def ready(_: Typed) -> None:
+        desk.ensure_may_work()
+
     field = Field("path", say("form.claim-folder"), f"{desk.job.record.path.stem}-claim")
-    typed = await desk.ask(say("form.claim"), [field], say("form.claim-hint"))
+    typed = await desk.ask(say("form.claim"), [field], say("form.claim-hint"), act=ready)
     if typed is None:
         return
     folder = desk.job.record.path.parent / typed["path"].strip()

@@ -25,6 +25,7 @@ from siltline.job import open_job
 from siltline.job.acts import find_photo
 from siltline.job.replay import Act, Day, read_day
 from siltline.judge.board import STATES
+from siltline.screens import app as app_module
 from siltline.screens.app import SiltlineApp
 from siltline.screens.words import MARKS
 from support.desk import Hands
@@ -133,8 +134,9 @@ def screen_states(app: SiltlineApp) -> dict[str, str]:
 
 
 async def test_the_same_day_by_commands_and_by_keys_is_the_same_job(
-    day: Day, call: Call, tmp_path: Path
+    day: Day, call: Call, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
+    monkeypatch.setattr(app_module, "BOUNCE_S", 0.0)  # these hands are quick and mean each Enter
     commanded, keyed = tmp_path / "commands.siltline", tmp_path / "keys.siltline"
     call("begin", SAMPLE / "house.yaml", commanded)
     call("begin", SAMPLE / "house.yaml", keyed)

@@ -250,9 +250,16 @@ async def test_the_desk_says_not_recording_and_goes_on_when_the_file_is_back(dri
         await hands.press("enter")
         await hands.settle()
         assert "Put it back" in " ".join(text(pilot.app).split())
-        for key in ("f", "c", "V"):
+        desk = pilot.app.screen
+        for key in ("f", "c"):  # refused where it is sent: what is typed there stays
             await hands.press(key)
-            assert pilot.app.screen is pilot.app.screen_stack[0]
+            await hands.settle_form()
+            form = pilot.app.screen
+            await hands.press(*"card", "enter")
+            assert pilot.app.screen is form is not desk
+            await hands.press("escape")
+        await hands.press("V")
+        assert pilot.app.screen is desk
         back(path)
         await pilot.pause(1.2)
         assert "NOT RECORDING" not in text(pilot.app)

@@ -20,6 +20,7 @@ from siltline.job.close_out import hand_off, review
 from siltline.judge.next_thing import next_thing
 from siltline.screens import app as app_module
 from siltline.screens.app import SiltlineApp
+from siltline.screens.desk import Desk
 from siltline.screens.field import Field
 from siltline.screens.forms import Form
 from siltline.screens.living import Seen, Watch
@@ -324,6 +325,19 @@ async def test_enter_pressed_twice_by_one_finger_ticks_nothing(
         if between:  # whoever chose a step means it
             await hands.settle_form()
         assert isinstance(pilot.app.screen, Form) == bool(between)
+
+
+async def test_enter_ticks_the_step_in_hand_before_the_others_are_listed(
+    job: Job, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(Desk, "fill", lambda _: None)
+    async with SiltlineApp(job).run_test(notifications=True) as pilot:
+        hands = Hands(pilot)
+        await pilot.pause()
+        assert not pilot.app.screen.steps.option_count  # type: ignore[attr-defined]
+        await hands.press("enter")
+        await hands.settle_form()
+        assert isinstance(pilot.app.screen, Form)
 
 
 async def test_an_enter_for_a_form_that_is_gone_ticks_nothing(job: Job) -> None:

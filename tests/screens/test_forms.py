@@ -348,6 +348,16 @@ async def test_enter_sends_what_was_typed_before_it_and_not_what_comes_behind(jo
     assert [event.kind for event in job.record.events] == ["begun", "laid"]  # nothing at the desk
 
 
+async def test_tab_has_moved_before_the_next_key_is_taken(job: Job) -> None:
+    async with SiltlineApp(job).run_test() as pilot:
+        hands, desk = Hands(pilot), pilot.app.screen
+        desk.run_worker(desk.ask("Meter", [Field("name", "Name"), Field("points", "Points")]))  # type: ignore[attr-defined]
+        await hands.settle_form()
+        for key in ("P", "i", "n", "tab", "7", "shift+tab", "tab", "8"):  # all at once
+            pilot.app.simulate_key(key)
+        await until(pilot, lambda: values(pilot.app) == {"name": "Pin", "points": "8"})
+
+
 async def test_a_fault_stays_when_news_of_the_text_it_is_about_comes_late(job: Job) -> None:
     async with SiltlineApp(job).run_test() as pilot:
         hands = Hands(pilot)

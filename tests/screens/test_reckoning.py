@@ -67,6 +67,18 @@ async def test_what_comes_out_is_shown_while_it_is_typed_and_kept_with_a_name(
         assert "Fan (out, 300 cfm, 65F/85%," in " ".join(text(pilot.app).split("\u2502"))
 
 
+async def test_the_field_that_is_typed_into_comes_into_sight_from_under_the_cautions(
+    crawl: Job, on_screen: Callable[..., Any]
+) -> None:
+    async with on_screen(crawl, (60, 20)) as pilot:
+        hands = await opened(pilot, "fan")
+        line = pilot.app.focused
+        assert not pilot.app.screen.can_view_entire(line)  # what can hurt is read first
+        await hands.press("o")
+        await until(pilot, lambda: pilot.app.screen.can_view_entire(line))
+        assert line.value == "o"
+
+
 async def test_a_mix_off_the_label_stays_in_the_form_and_says_why(
     crawl: Job, on_screen: Callable[..., Any]
 ) -> None:

@@ -25,6 +25,7 @@ from siltline.screens.deeds import adding
 from siltline.screens.forms import Form
 from siltline.screens.telling import TellScreen
 from siltline.screens.workline import WorkLine
+from siltline.sentences import BASE, say, speak
 from support.desk import Hands, stand
 from support.pictures import photo
 from support.screens import text
@@ -79,6 +80,12 @@ def taken(job: Job) -> int:
 def drawn(job: Job) -> int:
     (count,) = job.record.connection.execute("SELECT count(*) FROM derived_picture").fetchone()
     return int(count)
+
+
+@pytest.fixture
+def _english_again() -> Iterator[None]:
+    yield
+    speak(BASE)
 
 
 @pytest.fixture
@@ -192,6 +199,25 @@ async def test_a_click_on_the_line_stops_it_too(
         held.go_on()
         await hands.settle()
     assert taken(job) == 1
+
+
+@pytest.mark.usefixtures("_english_again")
+async def test_the_line_of_the_work_says_in_the_language_that_is_spoken_how_it_is_stopped(
+    job: Job, card: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    held = Held(monkeypatch)
+    async with SiltlineApp(job).run_test() as pilot:
+        hands = Hands(pilot)
+        await begin_taking(hands, card)
+        await until(lambda: taken(job) == 1)
+        spot = pilot.app.screen.query_one("#work-stop")
+        said = str(spot.render())
+        assert said.strip() in text(pilot.app)
+        await hands.press("L")
+        assert str(spot.render()) != said
+        assert say("work.stop-spot", key="S") in str(spot.render())
+        held.go_on()
+        await hands.settle()
 
 
 async def test_one_long_work_at_a_time_and_one_key_does_not_leave_it(

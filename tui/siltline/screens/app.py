@@ -120,26 +120,24 @@ class SiltlineApp(LookApp):
         assert isinstance(desk, DeskScreen)  # noqa: S101 - the default screen, always below
         return desk
 
-    def _holds(self, event: Event) -> bool:
-        """Tell whether a key is held for what is on its way."""
-        return isinstance(event, Key) and self._desk().ahead.take(event)
-
-    def _is_late(self, event: Event) -> bool:
+    def _is_late(self, key: Key) -> bool:
         """Tell whether this is an Enter for a form that is gone, and would tick a step here."""
-        if not isinstance(event, Key):
-            return False
-        self._last_key = event.key
-        self._bounces = self._bounces and event.key == "enter"
         since = self._changed_at + (BOUNCE_S if self._bounces else 0)
         here = isinstance(self.screen, DeskScreen)
-        return event.key == "enter" and event.time < since and here
+        return key.key == "enter" and key.time < since and here
 
     async def on_event(self, event: Event) -> None:
         """Note that somebody is at work; no key goes to what it was not meant for."""
         if isinstance(event, InputEvent):
             self.tidying.key()
-        if not self._holds(event) and not self._is_late(event):
-            await super().on_event(event)
+        if isinstance(event, Key):
+            if self._desk().ahead.take(event):
+                return
+            self._last_key = event.key
+            self._bounces = self._bounces and event.key == "enter"
+            if self._is_late(event):
+                return
+        await super().on_event(event)
 
     def on_unmount(self) -> None:
         """Remove the copies of photos that were opened outside."""

@@ -14,6 +14,7 @@ from siltline.job import Job, open_job
 from siltline.screens import app, desk, working
 from siltline.screens.app import SiltlineApp
 from siltline.tour import JOB_NAME, lay_out
+from support.crawl import crawl_job, read_on
 
 
 class ScreenText(SingleFileSnapshotExtension):
@@ -52,6 +53,15 @@ def lived(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def sample(lived: Path, tmp_path: Path) -> Iterator[Job]:
     """The sample job, open."""
     job = open_job(Path(shutil.copy(lived, tmp_path)))
+    yield job
+    job.close()
+
+
+@pytest.fixture
+def crawl(tmp_path: Path) -> Iterator[Job]:
+    """A crawl space that was read on three days, open."""
+    job, clock = crawl_job(tmp_path)
+    list(read_on(job, clock, (0, 1, 2)))
     yield job
     job.close()
 

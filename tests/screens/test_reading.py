@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,17 +12,9 @@ from siltline.job.rounds import read_round
 from siltline.judge.measured import readings_at
 from siltline.screens.app import SiltlineApp
 from siltline.screens.forms import Form
-from support.crawl import STEP, crawl_job, read_on
+from support.crawl import STEP
 from support.desk import Hands, refused, stand, until
 from support.screens import text
-
-
-@pytest.fixture
-def crawl(tmp_path: Path) -> Iterator[Job]:
-    job, clock = crawl_job(tmp_path)
-    list(read_on(job, clock, (0, 1, 2)))
-    yield job
-    job.close()
 
 
 @pytest.fixture

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from pathlib import Path
+from collections.abc import Callable
 from typing import Any
 
 import pytest
@@ -12,19 +11,10 @@ from textual.widgets import Static
 
 from siltline.job import Job
 from siltline.screens.forms import Form
-from support.crawl import crawl_job, read_on
 from support.desk import Hands, stand, until
 from support.screens import picture, text
 
 STEP = "drying-begun/crawl-space"
-
-
-@pytest.fixture
-def crawl(tmp_path: Path) -> Iterator[Job]:
-    job, clock = crawl_job(tmp_path)
-    list(read_on(job, clock, (0, 1, 2)))
-    yield job
-    job.close()
 
 
 async def opened(pilot: Any, what: str) -> Hands:
